@@ -1,0 +1,64 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace stripwright {
+
+/// A place in a file; line and column count from 1 (column in characters), 0 where unknown.
+struct Place {
+  std::string file;
+  std::size_t line = 0;
+  std::size_t column = 0;
+};
+
+enum class Severity {
+  warning,  ///< told, but the work goes on
+  error,    ///< the call or the file is wrong: exit status 2
+};
+
+/// One thing that is wrong: where, what, and the way out.
+struct Problem {
+  Severity severity = Severity::error;
+  Place place;
+  std::string what;
+  std::string remedy;       ///< what to do about it, "" if that is plain
+  std::string source_line;  ///< the line it stands in, for the caret, "" if none
+};
+
+/// Problems in the order they were found.
+class Problems {
+ public:
+  void add(Problem problem);
+  void add_all(Problems const& others);
+  /// An error or warning that belongs to no file, such as a bad option.
+  void error(std::string what, std::string remedy = {});
+  void warn(std::string what, std::string remedy = {});
+
+  bool any_error() const { return errors_ > 0; }
+  bool empty() const { return list_.empty(); }
+  std::size_t errors() const { return errors_; }
+  std::vector<Problem> const& list() const { return list_; }
+
+  /// The text for stderr: by place in each file, errors first, the first 20 with
+  /// `and N more`, and never more than about 6,000 bytes. Each problem is
+  /// `file:line:column: what is wrong`, then the line (cut to 100 columns) with a
+  /// caret below, then the way out.
+  std::string text() const;
+
+ private:
+  std::vector<Problem> list_;
+  std::size_t errors_ = 0;
+  std::size_t not_kept_ = 0;
+};
+
+/// The known word nearest to the one written (by edits), or "" if none is near.
+std::string nearest_word(std::string_view written, std::vector<std::string_view> const& known);
+
+/// Stops the program with a message if a thing that must hold does not; stays on in
+/// release, because a wrong table is worse than none. Never for a user's mistake.
+void check_internal(bool holds, std::string_view what);
+
+}  // namespace stripwright

@@ -1,0 +1,163 @@
+#include "files/output_set.h"
+
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <set>
+
+#include "files/digest.h"
+
+namespace stripwright::files {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr char kPendingName[] = ".setup.json.pending";
+
+/// The bytes of a file, or nothing if it is not there or cannot be read.
+std::optional<std::string> bytes_of(fs::path const& path) {
+  std::FILE* file = std::fopen(path.c_str(), "rb");
+  if (!file) return std::nullopt;
+  std::string bytes;
+  char buffer[16384];
+  std::size_t got = 0;
+  while ((got = std::fread(buffer, 1, sizeof buffer, file)) > 0) bytes.append(buffer, got);
+  const bool whole = std::ferror(file) == 0;
+  std::fclose(file);
+  return whole ? std::optional(std::move(bytes)) : std::nullopt;
+}
+
+Problem disk_problem(fs::path const& path, std::string_view doing) {
+  return {Severity::error, {path.string(), 0, 0}, fmt::format("{}: {}", doing, std::strerror(errno)),
+          "check the folder, its permissions and the space on the disk, or name another with --out", {}};
+}
+
+/// Temporary files of one run; what was not renamed is removed again.
+class Temporaries {
+ public:
+  explicit Temporaries(fs::path folder) : folder_(std::move(folder)) {}
+  ~Temporaries() {
+    for (auto const& [temporary, name] : pending_) ::unlink(temporary.c_str());
+  }
+  Temporaries(Temporaries const&) = delete;
+  Temporaries& operator=(Temporaries const&) = delete;
+
+  bool write(std::string const& name, std::string const& bytes, Problems& problems) {
+    const fs::path temporary = folder_ / fmt::format(".{}.{}.tmp", name, ::getpid());
+    std::FILE* file = std::fopen(temporary.c_str(), "wb");
+    if (!file) {
+      problems.add(disk_problem(temporary, "cannot be written"));
+      return false;
+    }
+    pending_.emplace_back(temporary, name);
+    const bool wrote = std::fwrite(bytes.data(), 1, bytes.size(), file) == bytes.size();
+    const bool closed = std::fclose(file) == 0;
+    if (wrote && closed) return true;
+    problems.add(disk_problem(folder_ / name, "cannot be written"));
+    return false;
+  }
+
+  bool rename_all(Problems& problems) {
+    while (!pending_.empty()) {
+      auto const& [temporary, name] = pending_.front();
+      if (std::rename(temporary.c_str(), (folder_ / name).c_str()) != 0) {
+        problems.add(disk_problem(folder_ / name, "cannot be put in its place"));
+        return false;
+      }
+      pending_.erase(pending_.begin());
+    }
+    return true;
+  }
+
+ private:
+  fs::path folder_;
+  std::vector<std::pair<fs::path, std::string>> pending_;
+};
+
+/// What is in the folder under a name we are about to write.
+enum class Present { nothing, same, ours, edited, no_file };
+
+class Folder {
+ public:
+  explicit Folder(fs::path path) : path_(std::move(path)) {
+    for (auto const* name : {kRecordName, kPendingName})
+      if (const auto text = bytes_of(path_ / name))
+        for (auto const& [file, digest] : recorded_outputs(*text)) known_.emplace(file, digest);
+  }
+
+  Present look(OutputFile const& file) const {
+    struct stat info {};
+    if (::lstat((path_ / file.name).c_str(), &info) != 0) return Present::nothing;
+    if (!S_ISREG(info.st_mode)) return Present::no_file;
+    const auto bytes = bytes_of(path_ / file.name);
+    if (!bytes) return Present::edited;
+    if (*bytes == file.bytes) return Present::same;
+    return known_.contains({file.name, sha256(*bytes)}) ? Present::ours : Present::edited;
+  }
+
+ private:
+  fs::path path_;
+  std::set<std::pair<std::string, std::string>> known_;
+};
+
+bool make_folder(fs::path const& path, Problems& problems) {
+  std::error_code fault;
+  fs::create_directories(path, fault);
+  if (fs::is_directory(path)) return true;
+  problems.add({Severity::error, {path.string(), 0, 0}, fmt::format("no such folder, and it cannot be made: {}", fault ? fault.message() : "a file has its name"),
+                "name a folder that can be written to with --out", {}});
+  return false;
+}
+
+}  // namespace
+
+std::map<std::string, std::string> recorded_outputs(std::string const& record) {
+  std::map<std::string, std::string> out;
+  const auto json = nlohmann::json::parse(record, nullptr, false);
+  if (!json.is_object() || !json.contains("outputs") || !json["outputs"].is_object()) return out;
+  for (auto const& [name, digest] : json["outputs"].items())
+    if (digest.is_string()) out.emplace(name, digest.get<std::string>());
+  return out;
+}
+
+Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
+                  std::string const& record, bool force, Problems& problems) {
+  const fs::path path(folder);
+  const auto errors_before = problems.errors();
+  std::vector<OutputFile const*> to_write;
+  const OutputFile record_file{kRecordName, record};
+  if (fs::exists(path)) {
+    const Folder present(path);
+    for (auto const& file : files) {
+      const auto found = present.look(file);
+      if (found == Present::no_file)
+        problems.add({Severity::error, {(path / file.name).string(), 0, 0}, "is no plain file, but has the name of one that would be written", "move it away, or name another folder with --out", {}});
+      if (found == Present::edited && !force)
+        problems.add({Severity::error, {(path / file.name).string(), 0, 0}, "was edited, or written by something else, since the last set-up", "keep it under another name, or replace it with --force", {}});
+      if (found != Present::same) to_write.push_back(&file);
+    }
+    if (problems.errors() > errors_before) return Written::refused;
+  } else {
+    for (auto const& file : files) to_write.push_back(&file);
+  }
+  if (!make_folder(path, problems)) return Written::failed;
+  if (to_write.empty() && bytes_of(path / kRecordName) == record) return Written::all;
+  Temporaries temporaries(path);
+  Temporaries pending(path);
+  if (!pending.write(kPendingName, record, problems)) return Written::failed;
+  for (auto const* file : to_write)
+    if (!temporaries.write(file->name, file->bytes, problems)) return Written::failed;
+  if (!temporaries.write(kRecordName, record, problems)) return Written::failed;
+  if (!pending.rename_all(problems) || !temporaries.rename_all(problems)) return Written::failed;
+  ::unlink((path / kPendingName).c_str());
+  return Written::all;
+}
+
+}  // namespace stripwright::files

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "files/source_text.h"
+
+namespace stripwright::files {
+
+/// A node of a YAML file as it was written: scalars stay text (no library's idea
+/// of `010` or `no` is asked), maps keep their order and their duplicates.
+struct YamlNode {
+  enum class Kind { null, scalar, sequence, map };
+  Kind kind = Kind::null;
+  std::size_t offset = 0;  ///< where it starts, in bytes of SourceText::text()
+  bool quoted = false;
+  bool refused = false;  ///< already told as a problem (an alias, a strange key); say no more of it
+  std::string text;
+  std::vector<YamlNode> items;                          // of a sequence
+  std::vector<std::pair<YamlNode, YamlNode>> entries;   // of a map
+};
+
+/// Parses the one document of a file. A syntax error (the first, alone), an empty
+/// file or nesting over 32 is a problem and gives nothing; several documents,
+/// anchors, aliases, tags, merge keys and keys that are not plain words are
+/// problems too, but the tree is returned so that all else can be checked at once.
+std::optional<YamlNode> parse_yaml(SourceText const& source, Problems& problems);
+
+}  // namespace stripwright::files

@@ -1,0 +1,17 @@
+#pragma once
+
+#include <algorithm>
+#include <string>
+
+namespace stripwright {
+
+/// A machine's name as a folder's name: lower case, blanks to hyphens.
+inline std::string machine_slug(std::string name) {
+  std::transform(name.begin(), name.end(), name.begin(), [](char c) {
+    if (c == ' ') return '-';
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  });
+  return name;
+}
+
+}  // namespace stripwright

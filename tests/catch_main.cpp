@@ -1,0 +1,6 @@
+#if __has_include(<catch2/catch_all.hpp>)
+// Catch2 3 brings its own main.
+#else
+#define CATCH_CONFIG_MAIN
+#include <catch2/catch.hpp>
+#endif
