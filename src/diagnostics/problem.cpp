@@ -50,6 +50,15 @@ Excerpt excerpt(std::string_view line, std::size_t column) {
   return out;
 }
 
+std::string_view label(Severity severity) {
+  switch (severity) {
+    case Severity::warning: return "warning: ";
+    case Severity::unmet: return "cannot be met: ";
+    case Severity::error: return "";
+  }
+  return "";
+}
+
 std::string one(Problem const& problem) {
   std::string out;
   if (!problem.place.file.empty()) {
@@ -58,8 +67,7 @@ std::string one(Problem const& problem) {
       out += fmt::format("{}:{}:", problem.place.line, problem.place.column);
     out += ' ';
   }
-  out += fmt::format("{}{}\n", problem.severity == Severity::warning ? "warning: " : "",
-                     cut(problem.what, kMostSentence));
+  out += fmt::format("{}{}\n", label(problem.severity), cut(problem.what, kMostSentence));
   if (!problem.source_line.empty() && problem.place.line > 0) {
     const auto shown = excerpt(problem.source_line, problem.place.column);
     out += fmt::format("  {}\n  {:>{}}\n", shown.line, "^", shown.caret + 1);
@@ -72,6 +80,7 @@ std::string one(Problem const& problem) {
 
 void Problems::add(Problem problem) {
   if (problem.severity == Severity::error) ++errors_;
+  if (problem.severity == Severity::unmet) ++unmet_;
   if (list_.size() < kMostKept)
     list_.push_back(std::move(problem));
   else
@@ -91,12 +100,16 @@ void Problems::warn(std::string what, std::string remedy) {
   add({Severity::warning, {}, std::move(what), std::move(remedy), {}});
 }
 
+void Problems::unmet(std::string what, std::string remedy) {
+  add({Severity::unmet, {}, std::move(what), std::move(remedy), {}});
+}
+
 std::string Problems::text() const {
   std::vector<Problem const*> order;
   std::transform(list_.begin(), list_.end(), std::back_inserter(order),
                  [](Problem const& problem) { return &problem; });
   std::stable_sort(order.begin(), order.end(), [](Problem const* a, Problem const* b) {
-    if (a->severity != b->severity) return a->severity == Severity::error;
+    if (a->severity != b->severity) return a->severity > b->severity;
     return std::tie(a->place.file, a->place.line, a->place.column) <
            std::tie(b->place.file, b->place.line, b->place.column);
   });

@@ -16,6 +16,7 @@ struct Place {
 
 enum class Severity {
   warning,  ///< told, but the work goes on
+  unmet,    ///< done, but it cannot be set, fitted or proven: exit status 1
   error,    ///< the call or the file is wrong: exit status 2
 };
 
@@ -36,8 +37,10 @@ class Problems {
   /// An error or warning that belongs to no file, such as a bad option.
   void error(std::string what, std::string remedy = {});
   void warn(std::string what, std::string remedy = {});
+  void unmet(std::string what, std::string remedy = {});
 
   bool any_error() const { return errors_ > 0; }
+  bool any_unmet() const { return unmet_ > 0; }
   bool empty() const { return list_.empty(); }
   std::size_t errors() const { return errors_; }
   std::vector<Problem> const& list() const { return list_; }
@@ -51,6 +54,7 @@ class Problems {
  private:
   std::vector<Problem> list_;
   std::size_t errors_ = 0;
+  std::size_t unmet_ = 0;
   std::size_t not_kept_ = 0;
 };
 

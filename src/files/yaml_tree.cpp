@@ -124,7 +124,7 @@ class TreeBuilder : public YAML::EventHandler {
       check_key(node);
       parent.key = std::move(node);
     } else {
-      parent.node.entries.emplace_back(std::move(*parent.key), std::move(node));
+      parent.node.entries.push_back({std::move(*parent.key), std::move(node)});
       parent.key.reset();
     }
   }

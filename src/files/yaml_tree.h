@@ -2,12 +2,13 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "files/source_text.h"
 
 namespace stripwright::files {
+
+struct YamlEntry;
 
 /// A node of a YAML file as it was written: scalars stay text (no library's idea
 /// of `010` or `no` is asked), maps keep their order and their duplicates.
@@ -18,8 +19,14 @@ struct YamlNode {
   bool quoted = false;
   bool refused = false;  ///< already told as a problem (an alias, a strange key); say no more of it
   std::string text;
-  std::vector<YamlNode> items;                          // of a sequence
-  std::vector<std::pair<YamlNode, YamlNode>> entries;   // of a map
+  std::vector<YamlNode> items;     ///< of a sequence
+  std::vector<YamlEntry> entries;  ///< of a map
+};
+
+/// One line of a map.
+struct YamlEntry {
+  YamlNode key;
+  YamlNode value;
 };
 
 /// Parses the one document of a file. A syntax error (the first, alone), an empty

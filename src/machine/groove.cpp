@@ -25,14 +25,16 @@ Length contact_height(Length ball, Angle a) { return ball / 2 * (cos(a) * cos(a)
 /// How far above the flanks' meeting a ball's lowest point lies: ρ (1/sin a - 1).
 Length lowest_point(Length ball, Angle a) { return ball / 2 * (1 / sin(a) - 1); }
 
+// Sizes that agree to a nanometre are told as the better of the two cases: there both read alike.
+
 bool drops_into_slot(const Groove& g, Length depth, Length ball, Angle a) {
-  return g.closed_depth && contact_height(ball, a) < depth - *g.closed_depth;
+  return g.closed_depth && contact_height(ball, a) < depth - *g.closed_depth - kSamePlace;
 }
 
 GaugeReading ball_reading(const Groove& g, Length ball) {
   const Angle a = half(g.included);
   if (drops_into_slot(g, g.depth, ball, a)) return {Bearing::slot, std::nullopt};
-  if (contact_height(ball, a) <= g.depth) {
+  if (contact_height(ball, a) <= g.depth + kSamePlace) {
     return {Bearing::flanks, g.depth - lowest_point(ball, a)};
   }
   // ρ - sqrt(ρ² - w²/4), written so that nothing cancels.
@@ -76,8 +78,9 @@ GaugeReading gauge_reading(const Groove& g, const GaugePoint& point) {
   if (g.depth <= Length()) return {Bearing::none, std::nullopt};
   if (point.kind == Kind::sharp) return {Bearing::flanks, g.depth};
   if (point.kind == Kind::ball) return ball_reading(g, point.diameter);
-  if (point.diameter > top_width(g)) return {Bearing::none, std::nullopt};
-  return {Bearing::flanks, g.depth - point.diameter / 2 / tan(half(g.included))};
+  if (point.diameter > top_width(g) + kSamePlace) return {Bearing::none, std::nullopt};
+  const Length reading = g.depth - point.diameter / 2 / tan(half(g.included));
+  return {Bearing::flanks, std::max(Length(), reading)};
 }
 
 BallRange balls_that_bear(const Groove& g) {

@@ -3,9 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/tools/roots.hpp>
 
-#include "diagnostics/problem.h"
+#include "section/crossing.h"
 #include "units/format.h"
 
 namespace stripwright::section {
@@ -48,30 +47,14 @@ double StripProfile::slope(Station at, Side side) const {
 }
 
 void StripProfile::add_crossing(Station inner, Station outer, Length floor) {
-  const auto over = [&](double mm) {
-    return (rules_.strip_glued(taper_->flats(Station(Length::millimetres(mm)))) - floor).in_millimetres();
-  };
-  const double a = inner.from_zero().in_millimetres();
-  const double b = outer.from_zero().in_millimetres();
-  const double at_a = over(a);
-  const double at_b = over(b);
-  if (at_a == 0 || at_b == 0 || (at_a < 0) == (at_b < 0)) return;
-  if (taper_->straight()) {
-    corners_.emplace_back(Length::millimetres(a + (b - a) * at_a / (at_a - at_b)));
-    return;
-  }
-  std::uintmax_t steps = 100;
-  const auto bracket = boost::math::tools::toms748_solve(over, std::min(a, b), std::max(a, b), a < b ? at_a : at_b, a < b ? at_b : at_a,
-                                                         boost::math::tools::eps_tolerance<double>(52), steps);
-  corners_.emplace_back(Length::millimetres((bracket.first + bracket.second) / 2));
+  const auto over = [&](Station at) { return rules_.strip_glued(taper_->flats(at)) - floor; };
+  if (const auto at = crossing(over, inner, outer, taper_->straight())) corners_.push_back(*at);
 }
 
 /// Where h_g meets its floor in the spare the profile has a corner: one crossing at most
 /// between neighbouring points, for the taper is monotone there.
 void StripProfile::add_floor_crossings() {
-  // Far enough for any machine; beyond, the profile is level or straight for good.
-  const Length kFar = Length::millimetres(1e6);
-  std::vector<Station> borders = {taper_->points().front() - kFar, section_.from, section_.to, taper_->points().back() + kFar};
+  std::vector<Station> borders = {taper_->points().front() - kFarAway, section_.from, section_.to, taper_->points().back() + kFarAway};
   borders.insert(borders.end(), taper_->points().begin(), taper_->points().end());
   std::sort(borders.begin(), borders.end());
   for (std::size_t i = 0; i + 1 < borders.size(); ++i) {

@@ -102,6 +102,9 @@ class Case:
                     local = rng.choice((0.0, -0.3)) * slope
                 across = min(max(across + run * local, 0.5), 17 + rng.random())
             stations[text] = amounts.fine(across, across + 0.03)
+        if self.chance(0.04):
+            # The wrong way round: thick at the tip, a steep fall at the butt.
+            stations = dict(zip(stations, reversed(stations.values())))
         sections = self._sections(at)
         if self.chance(0.2):
             keys = list(stations)
@@ -386,11 +389,21 @@ class Case:
             stages = sorted((fine(0.1, 1.2) for _ in range(rng.randint(1, 2))),
                             key=lambda t: -parse(t, self.shop_amounts.unit))
             return {"over": stages + ["0"]}
-        most = max(setup.strips[s["name"]].least_milled(*setup.strip_reach(s))[1] for s in setup.sections)
-        rough = {"over": fine(0.3, 2.5)} if self.chance(0.5) else {"height": fine(most + Fraction(1, 20), most + 2)}
-        max_cut = rng.choice((fine(0.5, 1), "0.5 mm", "0.03 in", "0.02 in"))
-        return {"rough": rough, "max_cut": max_cut,
-                "last_cut": rng.choice((fine(0.05, 0.4), max_cut, "0.01 in"))}
+        bounds = [setup.strips[s["name"]].least_milled(*setup.strip_reach(s)) for s in setup.sections]
+        most, unit = max(high for _, high in bounds), self.shop_amounts.unit
+        last_cut = rng.choice((fine(0.05, 0.4), "0.5 mm", "0.01 in"))
+        if self.chance(0.5):
+            rough = {"over": rng.choice((fine(0.3, 2.5), "0.03 in", "0.06 in", "1.5 mm", "2 mm"))}
+            to_take = parse(rough["over"], unit)
+        else:
+            rough = {"height": fine(most + Fraction(1, 20), most + 2)}
+            to_take = parse(rough["height"], unit) - rng.choice(bounds)[0]
+        max_cut = rng.choice((fine(0.5, 1), "0.5 mm", "0.03 in", "0.02 in", "0.005 in"))
+        to_take -= parse(last_cut, unit)
+        if self.chance(0.3) and isinstance(to_take, Fraction) and to_take > 0:
+            # The number of passes just on the border: cuts that come out even.
+            max_cut = exact_text(to_take / rng.choice((1, 2, 4, 5))) or max_cut
+        return {"rough": rough, "max_cut": max_cut, "last_cut": last_cut}
 
 
 def main():

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "diagnostics/problem.h"
+#include "machine/placement.h"
+#include "section/strip_profile.h"
+
+namespace stripwright::machine {
+
+/// The strip as a pass leaves it: so much over the final strip, but nowhere over the rough
+/// strip's one height, max(h, min(rough, h + left)).
+class PassCurve final : public section::HeightCurve {
+ public:
+  /// The final strip has to live as long as this does.
+  PassCurve(section::HeightCurve const& final_strip, Length left, std::optional<Length> rough_height);
+
+  Length height(Station at) const override;
+  double slope(Station at, section::Side side) const override;
+  std::span<const Station> corners() const override { return corners_; }
+  bool straight() const override { return final_->straight(); }
+
+ private:
+  section::HeightCurve const* final_;
+  Length left_;
+  std::optional<Length> rough_;
+  std::vector<Station> corners_;
+};
+
+/// One pass: its number from 1, and the strip as it leaves it.
+struct Pass {
+  long number = 1;
+  Length left;  ///< most that is left over the final strip
+  std::shared_ptr<const section::HeightCurve> strip;
+  /// The strip as the pass finds it; none where the rough strip's height is not given.
+  std::shared_ptr<const section::HeightCurve> before;
+
+  /// What the pass takes off at a station, strip height.
+  std::optional<Length> cut(Station at) const;
+};
+
+/// The passes of a machine over one strip; without `passes` the one that leaves the strip
+/// itself. From rough height H0 down: T = H0 - h_m, T_max its greatest over strip and spare,
+///   n = 1 + max(0, ceil((T_max - last_cut) / max_cut)) passes,
+/// of which pass k before the last leaves
+///   T_k = min(T, last_cut + (T_max - last_cut)(n - 1 - k)/(n - 1)),
+/// so that the last takes last_cut at most, the others max_cut at most, and n is the fewest.
+/// All amounts are strip height; half of each comes off each flank. A rough strip that is
+/// lower than the strip itself is a problem that says where.
+std::vector<Pass> plan_passes(std::shared_ptr<const section::StripProfile> strip,
+                              std::optional<Passes> const& passes, Placement const& placement,
+                              Unit unit, Problems& problems);
+
+}  // namespace stripwright::machine
