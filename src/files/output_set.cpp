@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
@@ -102,6 +103,18 @@ class Folder {
     return known_.contains({file.name, sha256(*bytes)}) ? Present::ours : Present::edited;
   }
 
+  /// Files that earlier set-ups wrote, that this one does not, and that are unchanged.
+  nlohmann::ordered_json kept_beside(std::vector<OutputFile> const& files) const {
+    auto kept = nlohmann::ordered_json::object();
+    for (auto const& [name, digest] : known_) {
+      const bool written_now = std::any_of(files.begin(), files.end(), [&, &its = name](OutputFile const& file) { return file.name == its; });
+      if (written_now || name.find('/') != std::string::npos) continue;
+      const auto bytes = bytes_of(path_ / name);
+      if (bytes && sha256(*bytes) == digest) kept[name] = digest;
+    }
+    return kept;
+  }
+
  private:
   fs::path path_;
   std::set<std::pair<std::string, std::string>> known_;
@@ -121,18 +134,20 @@ bool make_folder(fs::path const& path, Problems& problems) {
 std::map<std::string, std::string> recorded_outputs(std::string const& record) {
   std::map<std::string, std::string> out;
   const auto json = nlohmann::json::parse(record, nullptr, false);
-  if (!json.is_object() || !json.contains("outputs") || !json["outputs"].is_object()) return out;
-  for (auto const& [name, digest] : json["outputs"].items())
-    if (digest.is_string()) out.emplace(name, digest.get<std::string>());
+  if (!json.is_object()) return out;
+  for (auto const* list : {"outputs", "kept"}) {
+    if (!json.contains(list) || !json[list].is_object()) continue;
+    for (auto const& [name, digest] : json[list].items())
+      if (digest.is_string()) out.emplace(name, digest.get<std::string>());
+  }
   return out;
 }
 
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
-                  std::string const& record, bool force, Problems& problems) {
+                  nlohmann::ordered_json record, bool force, Problems& problems) {
   const fs::path path(folder);
   const auto errors_before = problems.errors();
   std::vector<OutputFile const*> to_write;
-  const OutputFile record_file{kRecordName, record};
   if (fs::exists(path)) {
     const Folder present(path);
     for (auto const& file : files) {
@@ -144,17 +159,19 @@ Written write_set(std::string const& folder, std::vector<OutputFile> const& file
       if (found != Present::same) to_write.push_back(&file);
     }
     if (problems.errors() > errors_before) return Written::refused;
+    if (auto kept = present.kept_beside(files); !kept.empty()) record["kept"] = std::move(kept);
   } else {
     for (auto const& file : files) to_write.push_back(&file);
   }
   if (!make_folder(path, problems)) return Written::failed;
-  if (to_write.empty() && bytes_of(path / kRecordName) == record) return Written::all;
+  const std::string record_text = record.dump(2) + "\n";
+  if (to_write.empty() && bytes_of(path / kRecordName) == record_text) return Written::all;
   Temporaries temporaries(path);
   Temporaries pending(path);
-  if (!pending.write(kPendingName, record, problems)) return Written::failed;
+  if (!pending.write(kPendingName, record_text, problems)) return Written::failed;
   for (auto const* file : to_write)
     if (!temporaries.write(file->name, file->bytes, problems)) return Written::failed;
-  if (!temporaries.write(kRecordName, record, problems)) return Written::failed;
+  if (!temporaries.write(kRecordName, record_text, problems)) return Written::failed;
   if (!pending.rename_all(problems) || !temporaries.rename_all(problems)) return Written::failed;
   ::unlink((path / kPendingName).c_str());
   return Written::all;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <map>
+#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
@@ -22,8 +23,9 @@ enum class Written {
 };
 
 /// Writes the files of one set-up into a folder, each whole or not at all (a temporary
-/// file, then a rename), and last `setup.json` with `record` (text of a JSON object that
-/// lists the SHA-256 of each output under "outputs").
+/// file, then a rename), and last `setup.json` with `record`, a JSON object that lists the
+/// SHA-256 of each output under "outputs". Files of earlier set-ups (of other sections) that
+/// are still as they were left keep their entries, under "kept".
 ///
 /// What may be replaced is decided by the record that lies in the folder: a file
 /// that is as the last set-up left it is replaced silently, one that was edited since or
@@ -31,9 +33,9 @@ enum class Written {
 /// was killed half-way leaves a note of what it was about to write, so that the next one
 /// does not take its files for edited ones.
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
-                  std::string const& record, bool force, Problems& problems);
+                  nlohmann::ordered_json record, bool force, Problems& problems);
 
-/// The "outputs" of a record: name to SHA-256; empty if the text is no such record.
+/// The "outputs" and "kept" of a record: name to SHA-256; empty if the text is no such record.
 std::map<std::string, std::string> recorded_outputs(std::string const& record);
 
 inline constexpr char kRecordName[] = "setup.json";

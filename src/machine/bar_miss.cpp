@@ -56,7 +56,9 @@ std::vector<Miss> miss_candidates(const HeightCurve& bar, const HeightCurve& tar
   };
   const auto inner_slope = [&](double x) { return slope(x, Side::towards_butt); };
   std::vector<Miss> found;
-  const auto visit = [&](double x) { found.push_back({plain::station(x), plain::length(miss(x))}); };
+  const auto visit = [&](double x) {
+    found.push_back({plain::station(x), plain::length(miss(x))});
+  };
 
   const std::vector<double> places = breaks(bar, target, from, to);
   visit(places.front());

@@ -22,7 +22,9 @@ void check(const std::vector<Support>& supports) {
   }
 }
 
-double mean_slope(const Support& a, const Support& b) { return (b.height - a.height) / (b.at - a.at); }
+double mean_slope(const Support& a, const Support& b) {
+  return (b.height - a.height) / (b.at - a.at);
+}
 
 /// s'' at the supports, from the three-moment equations: a tridiagonal system whose diagonal
 /// outweighs the rest of its row, so elimination without pivots is stable.

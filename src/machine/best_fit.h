@@ -40,7 +40,8 @@ struct BestFit {
 /// e can be greater by δ²/8 max |e''|. Rather than make the grid as dense as that asks for, the
 /// exact places where the bar misses by more than the grid knows of are added and the programme
 /// is solved again (the exchange of E. Remez), until there is none: the programme's answer on any
-/// grid is no greater than the true smallest, the miss over [from, to] is no smaller, and they meet.
+/// grid is no greater than the true smallest, the miss over [from, to] is no smaller, and they
+/// meet.
 ///
 /// A free support that no place of [from, to] feels keeps its height. Supports as BarShape
 /// wants them; `from` no greater than `to` (else std::logic_error).

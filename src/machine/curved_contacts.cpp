@@ -25,8 +25,10 @@ constexpr double kSteeper = 1.5;
 /// For a cubic, whose bend is linear, the greatest bend is above that of the parts by a
 /// fourteenth of the parts' range; again with room to spare.
 constexpr double kTighter = 0.25;
-/// ... and it has to be this much under the cutter's own 1/R.
-constexpr double kGentle = 0.5;
+/// A piece may bend as much as the cutter and, so that rounding does not decide, this much more: a
+/// follower of exactly R/k runs over arcs of the cutter's. g' then falls but for stretches of some
+/// hundredths of R, where g is level to 1e-10 mm.
+constexpr double kGentle = 1 + 1e-6;
 
 }  // namespace
 

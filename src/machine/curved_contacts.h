@@ -12,9 +12,10 @@ namespace stripwright::machine {
 ///   g(u) = h(u) - (R - sqrt(R² - (u-x)²)),  g'(u) = h'(u) - (u-x)/sqrt(R² - (u-x)²),
 /// and touches where g is greatest: at a corner, or where g' passes through 0 on a smooth piece.
 ///
-/// Where h'' < 1/R, g' falls along the piece: such a piece is gentle. Where the cutter's reach holds
-/// only gentle pieces and no hollow corner, g' falls all the way, its one zero is bracketed by
-/// halving among the corners and found there. Elsewhere every turning point within reach is compared.
+/// Where h'' < 1/R, g' falls along the piece: such a piece is gentle. Where the cutter's reach
+/// holds only gentle pieces and no hollow corner, g' falls all the way, its one zero is bracketed
+/// by halving among the corners and found there. Elsewhere every turning point within reach is
+/// compared.
 class CurvedContacts {
  public:
   CurvedContacts(const section::HeightCurve& profile, Length radius);

@@ -39,7 +39,8 @@ CutterContact ContactFinder::on_straight(double x, Side side) const {
     const double u = x + plain::contact_shift(radius_, ms[k]);
     if ((k > 0 && u < us[k - 1]) || (k < us.size() && u > us[k])) return;
     const std::size_t corner = k == 0 ? 0 : k - 1;
-    highest.offer(u, hs[corner] + ms[k] * (x - us[corner]) + plain::line_rise(radius_, ms[k]), ms[k]);
+    highest.offer(u, hs[corner] + ms[k] * (x - us[corner]) + plain::line_rise(radius_, ms[k]),
+                  ms[k]);
   };
   span(static_cast<std::size_t>(first - us.begin()));
   for (auto corner = first; corner != last; ++corner) {

@@ -33,9 +33,7 @@ CutterCurve::CutterCurve(const HeightCurve& profile, Length radius, Station from
   }
 }
 
-bool CutterCurve::straight() const {
-  return profile_->straight() && radius_ == Length();
-}
+bool CutterCurve::straight() const { return profile_->straight() && radius_ == Length(); }
 
 Length CutterCurve::height(Station x) const {
   return on_path(x) ? path_->offset(x) : finder_.at(x, Side::towards_butt).offset;
@@ -69,7 +67,8 @@ std::vector<Station> CutterCurve::corners_over_curve() const {
   return corners;
 }
 
-/// The cutter's place at which its touch passes over u; the touch moves only forwards with the cutter.
+/// The cutter's place at which its touch passes over u; the touch moves only forwards with the
+/// cutter.
 Station CutterCurve::takes_over(Station u) const {
   double lo = mm(u - radius_), hi = mm(u + radius_);
   // Down to neighbouring doubles: halving takes some 60 steps from any radius.
@@ -88,7 +87,8 @@ std::optional<Rest> CutterCurve::rest_over(Station u) const {
   const double left = mm(finder_.at(x - kSamePlace, Side::towards_tip).touches);
   const double right = mm(here.touches);
   const auto gap = [&](double at) {
-    return offset + plain::arc_drop(mm(radius_), at - place) - mm(profile_->height(plain::station(at)));
+    return offset + plain::arc_drop(mm(radius_), at - place) -
+           mm(profile_->height(plain::station(at)));
   };
   const auto gap_slope = [&](double at, Side side) {
     return plain::arc_slope(mm(radius_), at - place) - profile_->slope(plain::station(at), side);
@@ -132,7 +132,8 @@ std::vector<Station> CutterCurve::unreached_places() const {
     if (contacts.hollow_corner(i)) places.push_back(corners[i]);
     if (i + 1 == corners.size() || contacts.gentle_piece(i)) continue;
     for (int k = 1; k < kLooks; ++k) {
-      const Station u = corners[i] + (corners[i + 1] - corners[i]) * (static_cast<double>(k) / kLooks);
+      const Station u =
+          corners[i] + (corners[i + 1] - corners[i]) * (static_cast<double>(k) / kLooks);
       if (!reaches(u, profile_->slope(u, Side::towards_butt))) places.push_back(u);
     }
   }

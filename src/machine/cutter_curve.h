@@ -14,9 +14,10 @@ namespace stripwright::machine {
 /// that a cutter of radius R standing over x cuts the strip to the profile and nowhere below it.
 /// It is itself a height curve, as smooth between its corners as the profile is between its own.
 ///
-/// Over a straight profile the pieces of its path are known once for [from, to]; elsewhere, and over a
-/// curved profile, the touch is sought for each station (ContactFinder). R = 0 gives the profile.
-/// The profile has to live as long as this does. R below 0 or `to` before `from`: std::logic_error.
+/// Over a straight profile the pieces of its path are known once for [from, to]; elsewhere, and
+/// over a curved profile, the touch is sought for each station (ContactFinder). R = 0 gives the
+/// profile. The profile has to live as long as this does. R below 0 or `to` before `from`:
+/// std::logic_error.
 class CutterCurve final : public section::HeightCurve {
  public:
   CutterCurve(const section::HeightCurve& profile, Length radius, Station from, Station to);

@@ -18,7 +18,7 @@ namespace {
 /// One span with what the cutter does over it.
 struct Span {
   double u0, h0, u1, h1, m;
-  double rise;  ///< of the moved span over the span
+  double rise;          ///< of the moved span over the span
   double turn0, turn1;  ///< the cutter slides from turn0 to turn1; left and right of it, it turns
 };
 
@@ -37,7 +37,8 @@ struct Point {
   double u, h;
 };
 
-/// Where the arc about b takes over from the arc about a, a.u < b.u: on the perpendicular bisector of a b,
+/// Where the arc about b takes over from the arc about a, a.u < b.u: on the perpendicular bisector
+/// of a b,
 ///   x = (a.u + b.u)/2 - (b.h - a.h)/d sqrt(R² - d²/4), d the distance of a from b.
 double arc_to_arc(double radius, Point a, Point b) {
   const double du = b.u - a.u, dh = b.h - a.h;
@@ -46,10 +47,11 @@ double arc_to_arc(double radius, Point a, Point b) {
   return a.u + du / 2 - dh / d * across;
 }
 
-/// Where the moved line through a span meets the arc about p. With q the height of p over the span's line,
-/// square to it, the moved line passes p at the distance R - q, so the two meet
+/// Where the moved line through a span meets the arc about p. With q the height of p over the
+/// span's line, square to it, the moved line passes p at the distance R - q, so the two meet
 /// sqrt(R² - (R-q)²) = sqrt(q (2R - q)) to either side of the foot of p on the moved line. An arc
-/// that comes after the line takes over at the first meeting, one before it gives way at the second.
+/// that comes after the line takes over at the first meeting, one before it gives way at the
+/// second.
 double line_with_arc(double radius, const Span& line, Point p, bool arc_comes_after) {
   const double along = 1 / std::sqrt(1 + line.m * line.m);
   const double q = (p.h - line.h0 - line.m * (p.u - line.u0)) * along;
@@ -231,8 +233,7 @@ std::vector<Rest> CutterPath::rests(Length at_least) const {
     for (; corner < profile_.u.size() && profile_.u[corner] < right; ++corner) {
       const double s = profile_.u[corner] - x;
       if (std::fabs(s) > radius_) continue;
-      const Length size =
-          plain::length(offset + plain::arc_drop(radius_, s) - profile_.h[corner]);
+      const Length size = plain::length(offset + plain::arc_drop(radius_, s) - profile_.h[corner]);
       if (size > most.size) most = {plain::station(profile_.u[corner]), size, most.cutter_at};
     }
     if (most.size > Length() && most.size >= at_least) rests.push_back(most);

@@ -32,12 +32,12 @@ struct Rest {
 ///
 /// Over span i alone the cutter's offset is f_i: an arc about its first corner, the moved
 /// span, an arc about its last corner; the path is the highest of all f_i. With
-/// g(x, u) = h(u) - (R - sqrt(R² - (x-u)²)), whose second part is concave in x - u, the later span gains
-/// on the earlier one as x grows: f_j - f_i never falls for j > i, so two spans change
-/// places once at most. The spans are therefore taken in order and those that still
-/// lead somewhere are kept on a stack: a new one takes over from the last where they cross, and
-/// the last is dropped if it would not lead before that place any more. Each span goes on and off
-/// the stack once. At a concave corner the neighbours' crossing is left of it; at a convex one an arc.
+/// g(x, u) = h(u) - (R - sqrt(R² - (x-u)²)), whose second part is concave in x - u, the later span
+/// gains on the earlier one as x grows: f_j - f_i never falls for j > i, so two spans change places
+/// once at most. The spans are therefore taken in order and those that still lead somewhere are
+/// kept on a stack: a new one takes over from the last where they cross, and the last is dropped if
+/// it would not lead before that place any more. Each span goes on and off the stack once. At a
+/// concave corner the neighbours' crossing is left of it; at a convex one an arc.
 class CutterPath {
  public:
   /// The profile has to be straight, the radius above 0, `from` no greater than `to`

@@ -32,11 +32,13 @@ Length opening_for(Length depth_change, Angle included = Angle::degrees(60));
 /// Turns of a screw that opens the bars by `lead` a turn; `lead` above 0 (else std::logic_error).
 double turns_for(Length opening, Length lead);
 
-/// The point of a depth gauge that is zeroed on the top of the bars. Cones have the groove's own angle.
+/// The point of a depth gauge that is zeroed on the top of the bars. Cones have the groove's own
+/// angle.
 struct GaugePoint {
   enum class Kind { sharp, flat, ball };
   Kind kind = Kind::sharp;
-  /// Of the flat that the cone is cut off at, or of the ball; not used for a sharp cone. At least 0.
+  /// Of the flat that the cone is cut off at, or of the ball; not used for a sharp cone. At least
+  /// 0.
   Length diameter;
 };
 
@@ -64,9 +66,9 @@ struct GaugeReading {
 /// sharp: d.
 /// flat: d - (f/2)/tan a, where the groove is at least f wide at the top.
 /// ball: its centre is ρ/sin a above the flanks' meeting, so it reads d - ρ (1/sin a - 1); it
-///   touches the flanks at the height ρ cos² a/sin a above it (3/4 of the diameter at 60°), which has to
-///   lie on the bevels, from d - d0 to d. Higher, it rests on the edges and reads
-///   ρ - sqrt(ρ² - w²/4), w the top width; lower, it drops into the slot.
+///   touches the flanks at the height ρ cos² a/sin a above it (3/4 of the diameter at 60°), which
+///   has to lie on the bevels, from d - d0 to d. Higher, it rests on the edges and reads ρ -
+///   sqrt(ρ² - w²/4), w the top width; lower, it drops into the slot.
 /// (The same triangle as in the handbooks' rule for a V groove over pins.)
 GaugeReading gauge_reading(const Groove& groove, const GaugePoint& point);
 
@@ -81,8 +83,8 @@ struct DepthRead {
 };
 
 /// The other way round: how deep the groove is that gives this reading. `groove.depth` is not
-/// looked at. A reading of 0 or less (a flat may then rest on the top) has no depth, nor has one that
-/// a ball could only show from within the slot.
+/// looked at. A reading of 0 or less (a flat may then rest on the top) has no depth, nor has one
+/// that a ball could only show from within the slot.
 DepthRead depth_from_reading(const Groove& groove, const GaugePoint& point, Length reading);
 
 }  // namespace stripwright::machine

@@ -76,7 +76,10 @@ double longest_step(const VectorXd& v, const VectorXd& dv) {
 class NewtonSystem {
  public:
   NewtonSystem(const Programme& lp, const Iterate& at)
-      : lp_(lp), at_(at), r_p_(lp.G * at.z - at.s - lp.g), r_d_(lp.c - lp.G.transpose() * at.price) {
+      : lp_(lp),
+        at_(at),
+        r_p_(lp.G * at.z - at.s - lp.g),
+        r_d_(lp.c - lp.G.transpose() * at.price) {
     const VectorXd weight = at.price.cwiseQuotient(at.s);
     factors_.compute(lp.G.transpose() * weight.asDiagonal() * lp.G);
   }
@@ -113,8 +116,8 @@ bool improve(Iterate& at, const NewtonSystem& newton) {
   const double gap_left =
       (at.s + affine_s * predicted.s).dot(at.price + affine_price * predicted.price) / rows;
   const double centring = std::pow(gap_left / gap, 3);
-  const VectorXd goal = VectorXd::Constant(at.s.size(), centring * gap) -
-                        predicted.s.cwiseProduct(predicted.price);
+  const VectorXd goal =
+      VectorXd::Constant(at.s.size(), centring * gap) - predicted.s.cwiseProduct(predicted.price);
   const Iterate d = newton.step(goal);
   if (!d.z.allFinite() || !d.s.allFinite() || !d.price.allFinite()) return false;
   // Not quite to the wall, so that no surplus becomes 0.

@@ -55,7 +55,8 @@ void refine(const HeightCurve& curve, const plain::Sample& a, const plain::Sampl
   const auto value = [&](double x) { return mm(curve.height(plain::station(x))); };
   if (flat && (curve.straight() || plain::follows(cubic, value, a.at, within / 100))) return;
   const double middle = a.at + cubic.width / 2;
-  const plain::Sample m{middle, value(middle), curve.slope(plain::station(middle), Side::towards_butt)};
+  const plain::Sample m{middle, value(middle),
+                        curve.slope(plain::station(middle), Side::towards_butt)};
   refine(curve, a, m, within, points);
   points.push_back({m.at, m.value, false});
   refine(curve, m, b, within, points);

@@ -10,7 +10,8 @@ namespace stripwright::machine {
 /// Where a follower is too large for the pattern that it would need.
 struct Unreached {
   Station at;
-  Length at_cutter;   ///< by so much the cutter stands too low there (too high if the pattern lifts the strip)
+  Length at_cutter;  ///< by so much the cutter stands too low there (too high if the pattern lifts
+                     ///< the strip)
   Length at_follower;  ///< and so much it is at the follower
 };
 
@@ -18,8 +19,8 @@ struct Unreached {
 /// cutter's rise. The follower's centre goes along k c(u) + r + base, c the cutter offset, so
 ///   y(x) = min over u of k c(u) + r + base - sqrt(r² - (x-u)²)
 ///        = base - max over u of -k c(u) - (r - sqrt(r² - (x-u)²)):
-/// base less the offset of a cutter of radius r over -k c. For k < 0 the pattern is the upper edge of what
-/// the follower's upper side sweeps, max instead of min and -r: base plus the offset over
+/// base less the offset of a cutter of radius r over -k c. For k < 0 the pattern is the upper edge
+/// of what the follower's upper side sweeps, max instead of min and -r: base plus the offset over
 /// k c. Follower and cutter travel alike along the strip; the arc of the arm is left out.
 ///
 /// r = 0 is a point. k = 0 or r below 0: std::logic_error. The cutter's curve has to live as

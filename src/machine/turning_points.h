@@ -38,7 +38,8 @@ inline constexpr double kNarrowest = 1e-7;
 
 template <class Value>
 bool follows(const HermiteCubic& cubic, const Value& value, double from, double within = kFollows) {
-  for (const double t : {0.25, 0.5, 0.75}) {
+  // No even parts, which a wave could pass at the same height each time.
+  for (const double t : {0.21, 0.47, 0.76}) {
     // Not "> within": a NaN has to end the halving at kNarrowest, not pass for a good fit.
     if (!(std::fabs(value(from + t * cubic.width) - cubic.value(t)) <= within)) return false;
   }
@@ -50,7 +51,8 @@ template <class Slope>
 double zero_between(const Slope& slope, double a, double b, double slope_a, double slope_b) {
   std::uintmax_t steps = 100;
   const auto close = [](double lo, double hi) { return hi - lo <= 1e-12 * (1 + std::fabs(lo)); };
-  const auto [lo, hi] = boost::math::tools::toms748_solve(slope, a, b, slope_a, slope_b, close, steps);
+  const auto [lo, hi] =
+      boost::math::tools::toms748_solve(slope, a, b, slope_a, slope_b, close, steps);
   return lo + (hi - lo) / 2;
 }
 

@@ -10,6 +10,7 @@ Json json_cell(Cell const& cell, Unit unit) {
   if (auto const* whole = std::get_if<long>(&cell)) return *whole;
   if (auto const* number = std::get_if<Number>(&cell))
     return round_to_decimals(number->value, number->file_decimals);
+  if (auto const* place = std::get_if<Place>(&cell)) return json_length(place->from_zero, unit);
   if (auto const* length = std::get_if<Length>(&cell)) return json_length(*length, unit);
   return nullptr;
 }

@@ -19,6 +19,7 @@ std::string file_text(Cell const& cell, Unit unit) {
                                [](std::string const& text) { return text; },
                                [](long whole) { return fmt::format("{}", whole); },
                                [](Number n) { return format_fixed(n.value, n.file_decimals); },
+                               [&](Place p) { return format_number(p.from_zero, unit, file_decimals(unit)); },
                                [&](Length l) { return format_number(l, unit, file_decimals(unit)); }},
                     cell);
 }
@@ -28,6 +29,7 @@ std::string bench_text(Cell const& cell, Unit unit) {
                                [](std::string const& text) { return text; },
                                [](long whole) { return fmt::format("{}", whole); },
                                [](Number n) { return format_fixed(n.value, n.bench_decimals); },
+                               [&](Place p) { return format_short(in_unit(p.from_zero, unit), bench_decimals(unit)); },
                                [&](Length l) { return format_number(l, unit, bench_decimals(unit)); }},
                     cell);
 }

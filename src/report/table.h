@@ -15,8 +15,14 @@ struct Number {
   int bench_decimals = 0;
 };
 
-/// Nothing, text, a whole number, a plain number or a length.
-using Cell = std::variant<std::monostate, std::string, long, Number, Length>;
+/// A place along rod or machine: a length that at the bench is printed no longer than
+/// it has to be.
+struct Place {
+  Length from_zero;
+};
+
+/// Nothing, text, a whole number, a plain number, a length or a place.
+using Cell = std::variant<std::monostate, std::string, long, Number, Length, Place>;
 
 /// A column: `name` is its name in files (lengths get `_in` or `_mm` behind it),
 /// `heading` its words at the bench. A column that is only for files or only for the

@@ -53,7 +53,7 @@ StepText LedgerRules::text(Step step) const {
   const bool varnished = measured_ == Measured::varnished;
   const bool round = round_face_.has_value();
   switch (step) {
-    case Step::target: return {"target across flats", "D", "the taper", varnished ? "measured over varnish" : "measured on bare cane"};
+    case Step::target: return {"target across flats", "D", "D from the taper", varnished ? "measured over varnish" : "measured on bare cane"};
     case Step::bare:
       return {"bare across flats", "D_bare", varnished ? "D_bare = D - 2 v" : "D_bare = D", varnished ? "varnish v lies on both flats" : "no varnish in the taper's figures"};
     case Step::glued: return {"glued across flats", "D_glued", "D_glued = D_bare + 2 c", "c is scraped off each flat after gluing"};

@@ -30,7 +30,9 @@ double by_looking(const HeightCurve& bar, const HeightCurve& target, double from
   }
   std::sort(ends.begin(), ends.end());
   double greatest = 0;
-  const auto miss = [&](double x) { return std::fabs(mm(bar.height(at(x)) - target.height(at(x)))); };
+  const auto miss = [&](double x) {
+    return std::fabs(mm(bar.height(at(x)) - target.height(at(x))));
+  };
   for (std::size_t i = 0; i + 1 < ends.size(); ++i) {
     greatest = std::max(greatest, greatest_by_looking(miss, ends[i], ends[i + 1], 100));
   }
@@ -39,8 +41,8 @@ double by_looking(const HeightCurve& bar, const HeightCurve& target, double from
 
 }  // namespace
 
-// Bar through (0,0), (1,1), (2,0): s'' = -3 in the middle, on the first span 1.5 t - 0.5 t³. Against
-// the straight line t it stands above by t/2 - t³/2, most at t = 1/√3: 1/(3√3). By hand.
+// Bar through (0,0), (1,1), (2,0): s'' = -3 in the middle, on the first span 1.5 t - 0.5 t³.
+// Against the straight line t it stands above by t/2 - t³/2, most at t = 1/√3: 1/(3√3). By hand.
 TEST_CASE("the greatest miss of a bar over a straight target, in closed form") {
   const auto bar = BarShape::spring({{at(0), mm(0)}, {at(1), mm(1)}, {at(2), mm(0)}});
   const Straight tent({0, 1, 2}, {0, 1, 0});
@@ -53,7 +55,8 @@ TEST_CASE("the greatest miss of a bar over a straight target, in closed form") {
     CHECK(mm(greatest_miss(under, valley, at(0), at(2)).amount) ==
           Approx(-1 / (3 * std::sqrt(3.0))).margin(1e-14));
   }
-  SECTION("of the two places that are alike the one nearer the tip is told, in either half the own") {
+  SECTION(
+      "of the two places that are alike the one nearer the tip is told, in either half the own") {
     const auto spans = misses_by_span(bar, tent, at(-0.5), at(2));
     REQUIRE(spans.size() == 3);
     CHECK(mm(spans[0].greatest.amount) == Approx(-0.25).margin(1e-14));
@@ -111,6 +114,14 @@ TEST_CASE("a target whose corners are not told is still met to a nanometre") {
         Approx(0.333 + 0.00334 * 33.3).margin(2e-9));
 }
 
+TEST_CASE("a wave of less than a tenth of a micrometre between two corners is not passed over") {
+  const double k = 2 * 3.14159265358979323846 / 25;
+  const Curved wave([=](double x) { return 5e-5 * std::cos(k * x); },
+                    [=](double x) { return -5e-5 * k * std::sin(k * x); }, {-200, 200});
+  const auto bar = BarShape::spring({{at(0), mm(5e-5)}, {at(100), mm(5e-5)}});
+  CHECK(mm(greatest_miss(bar, wave, at(0), at(100)).amount) == Approx(1e-4).epsilon(1e-9));
+}
+
 // The bar of the first test upside down: 1 - (1.5 t - 0.5 t³) on its first span.
 TEST_CASE("where a bar dips below a limit") {
   const auto bar = BarShape::spring({{at(0), mm(1)}, {at(1), mm(0)}, {at(2), mm(1)}});
@@ -133,6 +144,10 @@ TEST_CASE("where a bar dips below a limit") {
     CHECK(dips_below(bar, touch, at(0), at(2)).empty());
     const auto same = BarShape::straight_between({{at(0), mm(0)}, {at(1), mm(0)}, {at(2), mm(0)}});
     CHECK(dips_below(touch, same, at(-1), at(3)).empty());
+    const auto less = BarShape::straight_between({{at(0), mm(5e-7)}, {at(2), mm(5e-7)}});
+    CHECK(dips_below(touch, less, at(0), at(2)).empty());
+    const auto more = BarShape::straight_between({{at(0), mm(2e-6)}, {at(2), mm(2e-6)}});
+    CHECK(dips_below(touch, more, at(0), at(2)).size() == 1);
   }
   SECTION("two dips are two") {
     const auto wave = BarShape::spring(

@@ -70,11 +70,11 @@ TEST_CASE("a straight line stays one through any supports") {
   for (double x = -20; x < 120; x += 3.7) CHECK(value(bar, x) == Approx(1 + x / 100).margin(1e-14));
 }
 
-// Burden & Faires, Numerical Analysis, section 3.5, the natural spline through e^x at 0..3; the book's values
-// from memory, computed again to 12 digits with another program.
+// Burden & Faires, Numerical Analysis, section 3.5, the natural spline through e^x at 0..3; the
+// book's values from memory, computed again to 12 digits with another program.
 TEST_CASE("natural spline through the exponential (Burden and Faires)") {
-  const auto bar = BarShape::spring(
-      supports({0, 1, 2, 3}, {1, std::exp(1.0), std::exp(2.0), std::exp(3.0)}));
+  const auto bar =
+      BarShape::spring(supports({0, 1, 2, 3}, {1, std::exp(1.0), std::exp(2.0), std::exp(3.0)}));
   check_coefficients(bar, 0, {1, 1.46599761417, 0, 0.252284214284}, 5e-12);
   check_coefficients(bar, 1, {2.71828182846, 2.22285025703, 0.756852642853, 1.69107137059}, 5e-11);
   check_coefficients(bar, 2, {7.38905609893, 8.80976965451, 5.83006675463, -1.94335558488}, 5e-11);
@@ -92,7 +92,8 @@ TEST_CASE("natural spline through three points (Burden and Faires)") {
   check_coefficients(bar, 2, {3, 1.5, 0.75, -0.25}, 1e-14);
 }
 
-// A spline exercise in whole numbers, https://github.hk.mmd.ink/msaw97/metody5-spline-interpolation.
+// A spline exercise in whole numbers,
+// https://github.hk.mmd.ink/msaw97/metody5-spline-interpolation.
 TEST_CASE("natural spline in whole numbers") {
   const auto bar = BarShape::spring(supports({0, 1, 2, 3}, {1, 1, 0, 10}));
   CHECK(bar.bend_per_millimetre(at(1)) == Approx(-6).margin(1e-13));
@@ -102,7 +103,8 @@ TEST_CASE("natural spline in whole numbers") {
   CHECK(value(bar, 2.5) == Approx(3.875).margin(1e-14));
 }
 
-// The encyclopedia example of spline interpolation, (-1, 0.5), (0, 0), (3, 3); from memory, checked by hand.
+// The encyclopedia example of spline interpolation, (-1, 0.5), (0, 0), (3, 3); from memory, checked
+// by hand.
 TEST_CASE("natural spline with uneven spans") {
   const auto bar = BarShape::spring(supports({-1, 0, 3}, {0.5, 0, 3}));
   CHECK(bar.slope(at(-1), Side::towards_butt) == Approx(-0.6875));
@@ -118,7 +120,8 @@ TEST_CASE("natural spline with uneven spans") {
   }
 }
 
-// Young & Gregory, A Survey of Numerical Mathematics, vol. 1, chapter 6.8, as kept in GSL 2.7.1, interpolation/test.c.
+// Young & Gregory, A Survey of Numerical Mathematics, vol. 1, chapter 6.8, as kept in GSL 2.7.1,
+// interpolation/test.c.
 TEST_CASE("natural spline through 1/(1+x²) (Young and Gregory)") {
   std::vector<double> xs, ys;
   for (int i = 0; i <= 5; ++i) {
@@ -168,24 +171,24 @@ TEST_CASE("a bar bends as a continuous beam with settlements") {
   const double length = 120, sunk = 0.3;
   const auto two = BarShape::spring(supports({0, length, 2 * length}, {0, -sunk, 0}));
   CHECK(two.bend_per_millimetre(at(length)) == Approx(3 * sunk / (length * length)));
-  const auto three = BarShape::spring(supports({0, length, 2 * length, 3 * length}, {0, -sunk, 0, 0}));
+  const auto three =
+      BarShape::spring(supports({0, length, 2 * length, 3 * length}, {0, -sunk, 0, 0}));
   CHECK(three.bend_per_millimetre(at(length)) == Approx(3.6 * sunk / (length * length)));
   CHECK(three.bend_per_millimetre(at(2 * length)) == Approx(-2.4 * sunk / (length * length)));
 }
 
-// IIT Kharagpur, Structural Analysis (NPTEL), lesson 13: a beam AB (2 m), BC (4 m), fixed at A, B sinks 5 mm. With
-// the loads left out and the fixed end as a mirror image about A, its support moments by settlement alone are
-// those of the bar through C'(0) B'(-5) A(0) B(-5) C(0); the slope at A is 0 by symmetry.
-TEST_CASE("a fixed end is a mirrored beam") {
-  const auto bar = BarShape::spring(
-      supports({-6000, -2000, 0, 2000, 6000}, {0, -5, 0, -5, 0}));
+// IIT Kharagpur, Structural Analysis (NPTEL), lesson 13: beam AB 2 m with 4 kN in the middle, BC 4
+// m with 2 kN/m, A fixed, B sinks 5 mm, E I = 200 GPa * 8e6 mm^4 = 1600 kNm²; sagging moments
+// positive. The numbers, M_A = -89/11 and M_B = 13/11 kNm, are from our own three-moment and
+// finite-element solutions. By the loads alone 2 M_A + M_B = -3 and M_A + 6 M_B = -19, M_A = 1/11
+// and M_B = -35/11; the rest is the settlement's, and that is a bar. A fixed end is the middle of a
+// mirrored beam, level by symmetry.
+TEST_CASE("a beam with a fixed end and a settlement (NPTEL, lesson 13)") {
+  const auto bar = BarShape::spring(supports({-6000, -2000, 0, 2000, 6000}, {0, -5, 0, -5, 0}));
   CHECK(bar.slope(at(0), Side::towards_butt) == Approx(0).margin(1e-15));
-  // Three moments by hand for the half: 2 M_A + M_B = 6 (-5)/2000², M_A + 6 M_B = 6 (5/2000 + 5/4000)/2000
-  // in units of E I, hence M_B = (-6 * 5 / 2000² + ...) as solved below by Cramer's rule.
-  const double r1 = 6 * (-5.0 / 2000) / 2000, r2 = 6 * (5.0 / 4000 + 5.0 / 2000) / 2000;
-  const double m_a = (6 * r1 - r2) / 11, m_b = (2 * r2 - r1) / 11;
-  CHECK(bar.bend_per_millimetre(at(0)) == Approx(m_a));
-  CHECK(bar.bend_per_millimetre(at(2000)) == Approx(m_b));
+  const double stiffness = 1600 * 1000;  // kNm², so that a bend in 1/mm comes out in kNm
+  CHECK(stiffness * bar.bend_per_millimetre(at(0)) == Approx((-89.0 - 1.0) / 11));
+  CHECK(stiffness * bar.bend_per_millimetre(at(2000)) == Approx((13.0 + 35.0) / 11));
 }
 
 TEST_CASE("the bar is the same from either end and scales with its heights") {

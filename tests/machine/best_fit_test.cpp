@@ -47,9 +47,12 @@ double greatest_miss_by_simplex(BarKind kind, const std::vector<FitSupport>& sup
     const double start = mm(target.height(s.at));
     const double low = ((s.at_least ? mm(*s.at_least) : 0) - start) * 1000;
     const double fixed = (mm(s.height) - start) * 1000;
-    if (!s.free) glp_set_col_bnds(lp, j + 1, GLP_FX, fixed, fixed);
-    else if (s.at_least) glp_set_col_bnds(lp, j + 1, GLP_LO, low, 0);
-    else glp_set_col_bnds(lp, j + 1, GLP_FR, 0, 0);
+    if (!s.free)
+      glp_set_col_bnds(lp, j + 1, GLP_FX, fixed, fixed);
+    else if (s.at_least)
+      glp_set_col_bnds(lp, j + 1, GLP_LO, low, 0);
+    else
+      glp_set_col_bnds(lp, j + 1, GLP_FR, 0, 0);
   }
   glp_set_col_bnds(lp, n + 1, GLP_LO, 0, 0);
   glp_set_obj_coef(lp, n + 1, 1);
@@ -85,7 +88,8 @@ double greatest_miss_by_simplex(BarKind kind, const std::vector<FitSupport>& sup
   return greatest;
 }
 
-/// So dense, with the corners of target and bar, and a hundred places in the short arcs of an offset.
+/// So dense, with the corners of target and bar, and a hundred places in the short arcs of an
+/// offset.
 std::vector<double> dense_grid(const HeightCurve& target, const std::vector<FitSupport>& supports,
                                double from, double to, double step) {
   std::vector<double> grid{to};
@@ -97,7 +101,8 @@ std::vector<double> dense_grid(const HeightCurve& target, const std::vector<FitS
   const auto corners = target.corners();
   for (std::size_t i = 0; i < corners.size(); ++i) {
     add(mm(corners[i]));
-    if (i + 1 == corners.size() || target.straight() || corners[i + 1] - corners[i] > mm(1)) continue;
+    if (i + 1 == corners.size() || target.straight() || corners[i + 1] - corners[i] > mm(1))
+      continue;
     for (int k = 1; k < 100; ++k) add(mm(corners[i] + (corners[i + 1] - corners[i]) * (k / 100.0)));
   }
   std::sort(grid.begin(), grid.end());
@@ -124,8 +129,9 @@ double at_screws(BarKind kind, const std::vector<FitSupport>& supports, const He
 
 }  // namespace
 
-// The best straight line for a convex curve over an interval is parallel to the chord and halfway between
-// it and the tangent that is parallel to it (Chebyshev); for x² over [0, 1] it misses by 1/8. By hand.
+// The best straight line for a convex curve over an interval is parallel to the chord and halfway
+// between it and the tangent that is parallel to it (Chebyshev); for x² over [0, 1] it misses by
+// 1/8. By hand.
 TEST_CASE("the best straight line through a parabola misses it by an eighth") {
   const Curved parabola([](double x) { return x * x; }, [](double x) { return 2 * x; }, {0});
   const std::vector<FitSupport> ends{{at(0), mm(0), true, {}}, {at(1), mm(1), true, {}}};
@@ -190,12 +196,16 @@ TEST_CASE("the best fit misses by as much as GLPK's simplex on a dense grid") {
     }
     const BestFit fit = best_fit(kind, screws, taper, at(from), at(to));
     for (std::size_t i = 0; i < screws.size(); ++i) {
-      if (screws[i].free && screws[i].at_least) CHECK(fit.supports[i].height >= *screws[i].at_least);
+      if (screws[i].free && screws[i].at_least)
+        CHECK(fit.supports[i].height >= *screws[i].at_least);
     }
     const double ours = std::fabs(mm(fit.greatest.amount));
     // The supports tell the same as the miss says.
-    CHECK(ours == Approx(std::fabs(mm(greatest_miss(bar_through(kind, fit.supports), taper, at(from),
-                                                    at(to)).amount))).margin(1e-15));
+    CHECK(
+        ours ==
+        Approx(std::fabs(mm(
+                   greatest_miss(bar_through(kind, fit.supports), taper, at(from), at(to)).amount)))
+            .margin(1e-15));
     // Between places δ apart a miss that bends by e'' can be greater by δ² e''/8: 0.7 mm and the
     // 1e-5/mm of these bars make 6e-7 mm.
     const double simplex =
@@ -214,8 +224,8 @@ TEST_CASE("the best fit to a cutter offset is the simplex's too") {
   const auto screws = screws_on(offset, -60, 127, 12, 30, 1100);
   const BestFit fit = best_fit(BarKind::spring, screws, offset, at(30), at(1100));
   const double ours = std::fabs(mm(fit.greatest.amount));
-  const double simplex =
-      greatest_miss_by_simplex(BarKind::spring, screws, offset, dense_grid(offset, screws, 30, 1100, 0.7));
+  const double simplex = greatest_miss_by_simplex(BarKind::spring, screws, offset,
+                                                  dense_grid(offset, screws, 30, 1100, 0.7));
   CHECK(ours >= simplex - 1e-9);
   CHECK(ours <= simplex + 1e-6);
 }
@@ -236,7 +246,8 @@ TEST_CASE("a best fit to a taper of many stations") {
   std::vector<double> us, hs;
   for (int i = 0; i <= 5000; ++i) {
     us.push_back(i * 0.25);
-    hs.push_back(1 + 0.0025 * us.back() + 0.05 * std::sin(us.back() / 90) + random.between(0, 1e-3));
+    hs.push_back(1 + 0.0025 * us.back() + 0.05 * std::sin(us.back() / 90) +
+                 random.between(0, 1e-3));
   }
   const Straight taper(us, hs);
   const auto screws = screws_on(taper, -60, 127, 12, 30, 1200);

@@ -28,8 +28,9 @@ GEOSGeometry* line(double x0, double y0, double x1, double y1) {
   return GEOSGeom_createLineString(points);
 }
 
-/// Everything that lies within R of the profile. Span by span, since a buffer of the whole line smooths its
-/// hollows by up to a hundredth of R; a quarter of a circle in so many parts that R (1 - cos(π/4n)) is 5e-9 R.
+/// Everything that lies within R of the profile. Span by span, since a buffer of the whole line
+/// smooths its hollows by up to a hundredth of R; a quarter of a circle in so many parts that R (1
+/// - cos(π/4n)) is 5e-9 R.
 Geometry swept(const Straight& h, double from, double to, double radius) {
   std::vector<double> us{from};
   for (const double u : h.us()) {
@@ -56,7 +57,8 @@ double top_at(const Geometry& area, double x) {
 
 }  // namespace
 
-// The path of a round cutter's centre is the upper edge of what a disc sweeps along the profile: the buffer of GEOS 3.11.
+// The path of a round cutter's centre is the upper edge of what a disc sweeps along the profile:
+// the buffer of GEOS 3.11.
 TEST_CASE("the cutter's centre runs along the upper edge of GEOS's buffer") {
   initGEOS(quiet, quiet);
   {
@@ -65,7 +67,8 @@ TEST_CASE("the cutter's centre runs along the upper edge of GEOS's buffer") {
       int spans;
       double narrow, wide, steep, radius;
     };
-    for (const Case& c : {Case{8, 20, 60, 0.01, 25}, Case{8, 2, 30, 0.3, 25}, Case{10, 1, 10, 1.5, 6}}) {
+    for (const Case& c :
+         {Case{8, 20, 60, 0.01, 25}, Case{8, 2, 30, 0.3, 25}, Case{10, 1, 10, 1.5, 6}}) {
       const Straight h = random.straight(c.spans, c.narrow, c.wide, c.steep);
       const double end = h.us().back();
       const CutterCurve curve(h, mm(c.radius), at(0), at(end));

@@ -12,9 +12,9 @@ using namespace stripwright;
 using namespace stripwright::machine;
 using namespace profiles;
 
-// Where not otherwise said the numbers below are those of parallel curves and of a round roller on a cam's
-// profile (X = x - R y'/sqrt(1+y'²), Y = y + R/sqrt(1+y'²); standard, from memory), for R = 25,
-// worked out again to 10 digits or more with another program.
+// Where not otherwise said the numbers below are those of parallel curves and of a round roller on
+// a cam's profile (X = x - R y'/sqrt(1+y'²), Y = y + R/sqrt(1+y'²); standard, from memory), for R =
+// 25, worked out again to 10 digits or more with another program.
 namespace {
 
 const Length kR = mm(25);
@@ -35,9 +35,9 @@ TEST_CASE("a cutter over a slope stands R (sqrt(1+m²) - 1) above it") {
   struct Slope {
     double m, excess, shift;
   };
-  for (const Slope& s : {Slope{0.001, 1.249999688e-5, 0.0249999875},
-                         Slope{0.005, 3.124980469e-4, 0.1249984375},
-                         Slope{0.02, 4.999500100e-3, 0.49990003}, Slope{0.1, 0.1246890528, 2.487592976}}) {
+  for (const Slope& s :
+       {Slope{0.001, 1.249999688e-5, 0.0249999875}, Slope{0.005, 3.124980469e-4, 0.1249984375},
+        Slope{0.02, 4.999500100e-3, 0.49990003}, Slope{0.1, 0.1246890528, 2.487592976}}) {
     const Straight line({0, 100}, {0, 100 * s.m});
     const CutterCurve curve(line, kR, at(-500), at(500));
     for (const double x : {-400.0, 0.0, 33.0, 100.0, 400.0}) {
@@ -95,9 +95,7 @@ TEST_CASE("a cutter in a valley leaves R (sqrt(1+m²) - 1) standing at the botto
   CHECK(mm(curve.touches(at(0), Side::towards_butt)) == Approx(0.49990003).margin(1e-8));
   CHECK(curve.slope(at(0), Side::towards_tip) == Approx(-m));
   CHECK(curve.slope(at(0), Side::towards_butt) == Approx(m));
-  SECTION("told only from a size on") {
-    CHECK(curve.rests(mm(0.005)).empty());
-  }
+  SECTION("told only from a size on") { CHECK(curve.rests(mm(0.005)).empty()); }
   SECTION("and the same from a curved description of the valley") {
     const Curved told([m](double x) { return m * std::fabs(x); },
                       [m](double x) { return x < 0 ? -m : m; }, {0});
@@ -131,8 +129,8 @@ TEST_CASE("a cutter on a parabola") {
   CHECK(curve.slope(at(28.5026927318), Side::towards_butt) == Approx(0.06).margin(1e-10));
 }
 
-// What a round cutter leaves between two cuts a step f apart: R - sqrt(R² - f²/4) (about f²/8R); here the pins that hold
-// it up are f apart and it hangs that much lower between them.
+// What a round cutter leaves between two cuts a step f apart: R - sqrt(R² - f²/4) (about f²/8R);
+// here the pins that hold it up are f apart and it hangs that much lower between them.
 TEST_CASE("a cutter on two points hangs between them by the scallop's height") {
   struct Scallop {
     double step, height;
@@ -140,7 +138,8 @@ TEST_CASE("a cutter on two points hangs between them by the scallop's height") {
   for (const Scallop& s : {Scallop{1, 0.0050005001}, Scallop{2, 0.0200080064},
                            Scallop{5, 0.1253140723}, Scallop{10, 0.5051025722}}) {
     const double f = s.step / 2;
-    const Straight pins({-f - 0.01, -f, -f + 0.01, f - 0.01, f, f + 0.01}, {-50, 0, -50, -50, 0, -50}, 0, 0);
+    const Straight pins({-f - 0.01, -f, -f + 0.01, f - 0.01, f, f + 0.01},
+                        {-50, 0, -50, -50, 0, -50}, 0, 0);
     CHECK(offset_alone(pins, 0) == Approx(-s.height).margin(1e-10));
     CHECK(centre(pins, 0) - 25 == Approx(-s.height).margin(1e-10));
   }

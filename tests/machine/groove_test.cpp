@@ -49,7 +49,8 @@ double reading_by_lowering(const Groove& g, const GaugePoint& p) {
 
 }  // namespace
 
-// A 60° groove's top width is 2 d/√3: 3 -> 3.464101615, 2.5 -> 2.886751346 (elementary trigonometry).
+// A 60° groove's top width is 2 d/√3: 3 -> 3.464101615, 2.5 -> 2.886751346 (elementary
+// trigonometry).
 TEST_CASE("a groove's width and the opening of the bars") {
   CHECK(mm(top_width(groove(3))) == Approx(3.464101615).margin(1e-9));
   CHECK(mm(top_width(groove(2.5))) == Approx(2.886751346).margin(1e-9));
@@ -60,25 +61,28 @@ TEST_CASE("a groove's width and the opening of the bars") {
   CHECK(mm(opening_for(mm(1))) == Approx(1.1547).margin(5e-5));
 }
 
-// Screw leads: ISO 261/262 (M5 0.8 mm, M6 1, M8 1.25, M10 1.5), ASME B1.1 (1/4-20, 1/4-28, 5/16-18, 3/8-16).
+// Screw leads: ISO 261/262 (M5 0.8 mm, M6 1, M8 1.25, M10 1.5), ASME B1.1 (1/4-20, 1/4-28, 5/16-18,
+// 3/8-16).
 TEST_CASE("turns of a screw") {
   struct Thread {
     Length lead;
     double degrees_for_a_hundredth;
   };
-  for (const Thread& t : {Thread{mm(0.8), 4.5}, Thread{mm(1), 3.6}, Thread{mm(1.25), 2.88},
-                          Thread{mm(1.5), 2.4}, Thread{Length::inches(1.0 / 20), 2.834646},
-                          Thread{Length::inches(1.0 / 28), 3.968504},
-                          Thread{Length::inches(1.0 / 18), 2.551181},
-                          Thread{Length::inches(1.0 / 16), 2.267717}}) {
+  for (const Thread& t :
+       {Thread{mm(0.8), 4.5}, Thread{mm(1), 3.6}, Thread{mm(1.25), 2.88}, Thread{mm(1.5), 2.4},
+        Thread{Length::inches(1.0 / 20), 2.834646}, Thread{Length::inches(1.0 / 28), 3.968504},
+        Thread{Length::inches(1.0 / 18), 2.551181}, Thread{Length::inches(1.0 / 16), 2.267717}}) {
     CHECK(360 * turns_for(mm(0.01), t.lead) == Approx(t.degrees_for_a_hundredth).margin(5e-7));
   }
   CHECK_THROWS_AS(turns_for(mm(1), mm(0)), std::logic_error);
 }
 
-// Best-wire size of a 60° thread, W = 0.5 P sec 30° = 0.57735 P (War Department manual Od1645, thread
-// measurement by wires): it touches the flanks halfway up the sharp V of height P √3/2, which has the width P/2 there.
-TEST_CASE("a ball touches a 60° groove at three quarters of its diameter above the meeting of the flanks") {
+// Best-wire size of a 60° thread, W = 0.5 P sec 30° = 0.57735 P (War Department manual Od1645,
+// thread measurement by wires): it touches the flanks halfway up the sharp V of height P √3/2,
+// which has the width P/2 there.
+TEST_CASE(
+    "a ball touches a 60° groove at three quarters of its diameter above the meeting of the "
+    "flanks") {
   const double pitch = 1 / 8.0, wire = 0.57735 * pitch;
   CHECK(wire == Approx(0.072).margin(5e-4));
   const double half_up = pitch * kRoot3 / 4;
@@ -89,8 +93,9 @@ TEST_CASE("a ball touches a 60° groove at three quarters of its diameter above 
 }
 
 // Machinery's Handbook, 31st ed., p. 703, checking a V-shaped groove over pins:
-// X = Z + 2R (csc((a+b)/2) cos((a-b)/2) + 1) with R 0.500, Z 1.824, a 45°, b 35° gives 4.374. Both flanks at 40°
-// (the rule with a = b): the top of a pin stands R (csc a + 1) above the meeting of the flanks.
+// X = Z + 2R (csc((a+b)/2) cos((a-b)/2) + 1) with R 0.500, Z 1.824, a 45°, b 35° gives 4.374. Both
+// flanks at 40° (the rule with a = b): the top of a pin stands R (csc a + 1) above the meeting of
+// the flanks.
 TEST_CASE("over a pin in a groove of any angle") {
   const double csc_rule = 0.5 * (1 / std::sin(40 * std::numbers::pi / 180) + 1);
   const Groove g{mm(2), {}, Angle::degrees(80)};
@@ -102,7 +107,8 @@ TEST_CASE("over a pin in a groove of any angle") {
   CHECK(1.824 + (std::cos(5 * deg) / std::sin(40 * deg) + 1) == Approx(4.374).margin(5e-4));
 }
 
-// 60° V over balls and flats, heights above the meeting of the flanks; csc 30° = 2 in the rule above.
+// 60° V over balls and flats, heights above the meeting of the flanks; csc 30° = 2 in the rule
+// above.
 TEST_CASE("readings of balls and flats in a 60° groove") {
   for (const double d : {3.0, 4.0, 5.0}) {
     const auto r = gauge_reading(groove(6), ball(d));

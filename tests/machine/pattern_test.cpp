@@ -1,9 +1,8 @@
-#include "machine/pattern_curve.h"
-
 #include <cmath>
 #include <stdexcept>
 
 #include "catch.h"
+#include "machine/pattern_curve.h"
 #include "profiles.h"
 
 using namespace stripwright;
@@ -12,8 +11,8 @@ using namespace profiles;
 
 namespace {
 
-/// The pattern by its definition: the follower's centre at every u, its lowest (or, under a lifted strip, highest)
-/// place over x.
+/// The pattern by its definition: the follower's centre at every u, its lowest (or, under a lifted
+/// strip, highest) place over x.
 double pattern_by_looking(const CutterCurve& cutter, double r, double k, double base, double x) {
   const auto rim = [&](double u) { return std::sqrt(std::max(0.0, r * r - (x - u) * (x - u))); };
   const auto edge = [&](double u) {
@@ -56,8 +55,8 @@ TEST_CASE("a follower like the cutter on an arm of 1 needs the strip itself as i
 }
 
 TEST_CASE("a slope's pattern is k times as steep and lower by r's own share") {
-  // Centre line of slope k m at k R (sqrt(1+m²) - 1) above k times the line; the follower under it by
-  // r (sqrt(1+k²m²) - 1).
+  // Centre line of slope k m at k R (sqrt(1+m²) - 1) above k times the line; the follower under it
+  // by r (sqrt(1+k²m²) - 1).
   const double m = 0.02, k = 2, R = 38.1, r = 19.05;
   const Straight line({0, 100}, {0, 100 * m});
   const CutterCurve cutter(line, mm(R), at(-200), at(300));
@@ -89,20 +88,24 @@ TEST_CASE("patterns of random strips are their definition's") {
     const Straight taper = random.taper();
     const Straight rough = random.straight(40, 2, 20, 0.2);
     const Cubics smooth = random.smooth(12, 60, 140, 0.01);
-    const HeightCurve& strip = curved ? static_cast<const HeightCurve&>(smooth) : run % 2 ? taper : rough;
+    const HeightCurve& strip = curved    ? static_cast<const HeightCurve&>(smooth)
+                               : run % 2 ? taper
+                                         : rough;
     const CutterCurve cutter(strip, mm(38.1), at(-100), at(1400));
     const double k = (run % 3 == 0 ? -1 : 1) * random.between(0.5, 3), r = random.between(5, 50);
     const PatternCurve pattern(cutter, mm(r), k, mm(12.7), at(0), at(400));
     for (int i = 0; i < 6; ++i) {
       const double x = random.between(0, 400);
       INFO("run " << run << " k " << k << " r " << r << " x " << x);
-      CHECK(mm(pattern.height(at(x))) == Approx(pattern_by_looking(cutter, r, k, 12.7, x)).margin(1e-8));
+      CHECK(mm(pattern.height(at(x))) ==
+            Approx(pattern_by_looking(cutter, r, k, 12.7, x)).margin(1e-8));
     }
   }
 }
 
-// Over a corner that stands up the cutter's offset is an arc of radius R, k times as high an ellipse of
-// half axes R and k R: its radius at the top is R²/(k R) = R/k. A larger follower cannot follow it.
+// Over a corner that stands up the cutter's offset is an arc of radius R, k times as high an
+// ellipse of half axes R and k R: its radius at the top is R²/(k R) = R/k. A larger follower cannot
+// follow it.
 TEST_CASE("a follower larger than R/k does not come over an upright corner") {
   const double R = 30, k = 2, m = 0.1;
   const Straight ridge({-200, 0, 200}, {-200 * m, 0, -200 * m});
@@ -110,6 +113,15 @@ TEST_CASE("a follower larger than R/k does not come over an upright corner") {
   SECTION("one that is smaller does") {
     const PatternCurve pattern(cutter, mm(14.9), k, mm(0), at(-100), at(100));
     CHECK(pattern.unreached(mm(1e-6)).empty());
+  }
+  SECTION("one of just that radius does, and its pattern is the definition's") {
+    const PatternCurve pattern(cutter, mm(R / k), k, mm(0), at(-100), at(100));
+    CHECK(pattern.unreached(mm(1e-6)).empty());
+    for (const double x : {-20.0, -0.3, 0.0, 0.01, 0.7, 3.0}) {
+      INFO("x " << x);
+      CHECK(mm(pattern.height(at(x))) ==
+            Approx(pattern_by_looking(cutter, R / k, k, 0, x)).margin(1e-9));
+    }
   }
   SECTION("a larger one stays low, or the pattern is cut short of it") {
     const double r = 60;

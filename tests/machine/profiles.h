@@ -26,7 +26,8 @@ inline double mm(Station value) { return mm(value.from_zero()); }
 /// Straight from corner to corner; the end spans' slopes go on unless others are given.
 class Straight final : public HeightCurve {
  public:
-  Straight(std::vector<double> us, std::vector<double> hs) : us_(std::move(us)), hs_(std::move(hs)) {
+  Straight(std::vector<double> us, std::vector<double> hs)
+      : us_(std::move(us)), hs_(std::move(hs)) {
     for (const double u : us_) corners_.push_back(at(u));
     const std::size_t n = us_.size();
     before_ = n > 1 ? (hs_[1] - hs_[0]) / (us_[1] - us_[0]) : 0;
@@ -108,7 +109,8 @@ class Cubics final : public HeightCurve {
 
  private:
   std::pair<double, double> evaluate(double x) const {
-    const auto next = static_cast<std::size_t>(std::upper_bound(us_.begin(), us_.end(), x) - us_.begin());
+    const auto next =
+        static_cast<std::size_t>(std::upper_bound(us_.begin(), us_.end(), x) - us_.begin());
     if (next == 0) return {hs_[0] + ms_[0] * (x - us_[0]), ms_[0]};
     const std::size_t i = next - 1;
     if (next == us_.size()) return {hs_[i] + ms_[i] * (x - us_[i]), ms_[i]};

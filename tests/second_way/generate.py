@@ -410,9 +410,11 @@ def main():
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--seed", default="1")
     options.add_argument("--case", type=int, default=0)
+    options.add_argument("--passes", type=float, default=0.12)
+    options.add_argument("--fitted", type=float, default=0.04)
     options.add_argument("--out", default=".")
     given = options.parse_args()
-    case = Case(given.seed, given.case)
+    case = Case(given.seed, given.case, given.passes, given.fitted)
     os.makedirs(given.out, exist_ok=True)
     for name, text in (("taper.yaml", case.taper_text), ("shop.yaml", case.shop_text)):
         with open(os.path.join(given.out, name), "w", encoding="utf-8") as file:

@@ -9,6 +9,8 @@ places, signed, of sum 1 in size, that no v_j can see:
     r_i = wanted(x_i) - set(x_i).
 
 Whatever weights are found, no settings do better than their sum. The simplex method
+A screw that must not go below v_j >= l_j adds a weight that only S_j's equation sees,
+worth l_j; every screw has one, if only at an l_j that no bar bears. The simplex method
 is run on the dual; the place that enters is where the present settings miss most
 (the exchange method of Stiefel), first on a grid, then anywhere.
 """
@@ -22,11 +24,12 @@ TINY = 1e-9            # keeps the simplex method from standing still on a verte
 class Programme:
     """The dual over a growing set of places: rows S_j(x_i) and misses r_i."""
 
-    def __init__(self, free):
-        self.free = free
+    def __init__(self, lowest):
+        self.free = free = len(lowest)
+        # The last equation's start is a miss that nobody can fall short of.
+        self.lowest = list(lowest) + [-LARGEST_CHANGE]
         self.rows, self.misses = [], []
-        # Start: an artificial weight on every equation, at a cost nobody wants to pay.
-        self.basis = [("artificial", j) for j in range(free + 1)]
+        self.basis = [("lowest", j) for j in range(free + 1)]
         self.right = [TINY * (1 + 0.37 * j) for j in range(free)] + [1.0]
 
     def add(self, row, miss):
@@ -35,12 +38,12 @@ class Programme:
 
     def _column(self, name):
         kind, index = name
-        if kind == "artificial":
+        if kind == "lowest":
             return [1.0 if j == index else 0.0 for j in range(self.free + 1)]
         return [kind * value for value in self.rows[index]] + [1.0]
 
     def _gain(self, name):
-        return -LARGEST_CHANGE if name[0] == "artificial" else name[0] * self.misses[name[1]]
+        return self.lowest[name[1]] if name[0] == "lowest" else name[0] * self.misses[name[1]]
 
     def run(self):
         """(v, E) best on the places there are."""
@@ -51,6 +54,10 @@ class Programme:
             most, place = max(
                 (abs(r - sum(a * b for a, b in zip(row, v))), i)
                 for i, (row, r) in enumerate(zip(self.rows, self.misses)))
+            low, screw = max((l - change, j) for j, (l, change) in enumerate(zip(self.lowest, v)))
+            if low > max(most - level, 1e-10):
+                self._enter(("lowest", screw), columns)
+                continue
             if most <= level + 1e-10:
                 return v, level
             left = self.misses[place] - sum(a * b for a, b in zip(self.rows[place], v))
@@ -66,16 +73,20 @@ class Programme:
         self.basis[leaves] = name
 
 
-def least_miss(screws, settings, free, wanted, start, end, cuts, spring=True):
-    """A lower bound, mm, for the greatest miss on [start, end] of any settings that
-    differ from `settings` at the screws `free` (indices) only."""
+def _unit(screws, j, spring=True):
+    return Bar(screws, [1.0 if k == j else 0.0 for k in range(len(screws))], spring)
+
+
+def least_miss(screws, settings, free, wanted, start, end, cuts, spring=True, lowest=None):
+    """(bound, heights): no settings that differ from `settings` at the screws `free`
+    (indices) only, and go no lower than `lowest` there, miss by less on [start, end];
+    the heights come very near to that."""
     there = Bar(screws, settings, spring)
-    units = []
-    for j in free:
-        heights = [0.0] * len(screws)
-        heights[j] = 1.0
-        units.append(Bar(screws, heights, spring))
-    programme = Programme(len(free))
+    units = [_unit(screws, j, spring) for j in free]
+    least = [-LARGEST_CHANGE] * len(free)
+    if lowest is not None:
+        least = [max(l, lowest[j] - settings[j]) for l, j in zip(least, free)]
+    programme = Programme(least)
 
     def add(x):
         programme.add([bar.height(x) for bar in units], wanted(x) - there.height(x))
@@ -102,7 +113,7 @@ def least_miss(screws, settings, free, wanted, start, end, cuts, spring=True):
             if min(abs(x - g) for g in grid) > 1e-6:
                 add(x)
                 grid = sorted(grid + [x])
-    return level
+    return level, heights
 
 
 def _peak(bar, wanted, a, b):
@@ -140,20 +151,25 @@ def fitted_settings(setup, section, printed, half):
     cuts = list(screws) + [setup.machine_at(section, x) for x in setup.stations(section)]
     fitted, complaints = {}, []
     for number, one_pass in enumerate(setup.passes(section), 1):
-        settings = []
+        settings, lowest = [], []
         for at in screws:
             wanted = float(setup.offset(section, setup.taper_at(section, at), one_pass))
             closed = setup.closed_depth(at) if machine["kind"] == "planing-form" else None
+            floor = wanted - LARGEST_CHANGE if closed is None else float(closed)
             outside = not reach[0] <= at <= reach[1]
-            settings.append(max(wanted, float(closed)) if closed is not None and outside else wanted)
+            settings.append(max(wanted, floor) if outside else wanted)
+            # One within the strip that cannot be set is no bound for the others.
+            lowest.append(min(floor, settings[-1]))
         target = _target(setup, section, one_pass)
-        bound = least_miss(screws, settings, surely, target, start, end, cuts)
+        bound, _ = least_miss(screws, settings, surely, target, start, end, cuts, lowest=lowest)
         for k in free:
             if (number, k + 1) not in printed:
                 raise ValueError(f"no row for screw {k + 1}")
             fitted[number, k + 1] = settings[k] = printed[number, k + 1]
         miss, place = greatest_miss(Bar(screws, settings), target, start, end, cuts)
-        if miss > 1.01 * bound + 4 * half:
+        # What the rounding of the printed settings can do at that place.
+        rounding = half * sum(abs(_unit(screws, k).height(place)) for k in free)
+        if miss > 1.01 * bound + rounding + 1e-6:
             complaints.append(
                 f"pass {number}: the settings miss by {miss:.7f} mm at machine position "
                 f"{place:.3f} mm, {bound:.7f} mm would do")

@@ -1,0 +1,64 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "diagnostics/problem.h"
+#include "files/source_text.h"
+#include "shop/shop.h"
+#include "taper/taper.h"
+
+namespace stripwright::cli {
+
+enum class Format { text, csv, json };
+
+/// The options that most commands share, as they were written.
+struct CommonOptions {
+  std::string taper;
+  std::string shop;
+  std::string machine;
+  std::string gauge;
+  std::vector<std::string> sections;
+  std::string units;
+  std::string out;
+  std::string format = "text";
+  bool force = false;
+  std::string culm_diameter;
+  std::string moisture;
+};
+
+/// Options by group; each takes one value, repeatable ones one value each time.
+void add_taper_argument(CLI::App& command, CommonOptions& options);
+void add_shop_options(CLI::App& command, CommonOptions& options);
+void add_machine_options(CLI::App& command, CommonOptions& options);
+void add_section_option(CLI::App& command, CommonOptions& options);
+void add_output_options(CLI::App& command, CommonOptions& options);
+
+Format format_of(CommonOptions const& options);
+
+/// What a command works on, read and checked.
+struct Inputs {
+  files::SourceText taper_source;
+  Taper taper;
+  files::SourceText shop_source;
+  bool shop_is_built_in = false;
+  Shop shop;
+  Unit unit = Unit::inch;  ///< of the output
+  std::vector<RodSection> sections;
+};
+
+/// Reads taper and shop and applies the options that override them; problems, all at
+/// once, where something is wrong.
+std::optional<Inputs> read_inputs(CommonOptions const& options, Problems& problems);
+
+/// The machine that the options name, or the only one that serves; a problem otherwise.
+Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Problems& problems);
+
+/// The gauge that the options name, or the only one; nothing (no problem) if there is
+/// none or several and none is named.
+std::optional<Gauge> choose_gauge(Shop const& shop, CommonOptions const& options,
+                                  Problems& problems);
+
+}  // namespace stripwright::cli

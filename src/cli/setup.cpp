@@ -1,0 +1,74 @@
+#include <fmt/format.h>
+
+#include <memory>
+#include <ostream>
+
+#include "cli/command.h"
+#include "cli/options.h"
+#include "cli/setup_output.h"
+#include "files/output_set.h"
+#include "shop/machine_slug.h"
+
+namespace stripwright::cli {
+namespace {
+
+ExitStatus finish(Problems const& problems, Streams streams) {
+  streams.err << problems.text();
+  return status_of(problems);
+}
+
+std::string print(SetupResult const& result, Format format) {
+  switch (format) {
+    case Format::text: return setup_text(result);
+    case Format::csv: return setup_csv(result);
+    case Format::json: return setup_json(result);
+  }
+  return {};
+}
+
+std::string default_folder(std::string const& taper_path, Machine const& machine) {
+  return "output/" + std::filesystem::path(taper_path).stem().string() + "/" + machine_slug(machine.name);
+}
+
+ExitStatus run_setup(CommonOptions const& options, Streams streams) {
+  Problems problems;
+  auto inputs = read_inputs(options, problems);
+  if (!inputs) return finish(problems, streams);
+  auto const* machine = choose_machine(*inputs, options, problems);
+  const auto gauge = choose_gauge(inputs->shop, options, problems);
+  if (!machine || problems.any_error()) return finish(problems, streams);
+  auto setups = machine::set_up({inputs->taper, inputs->shop, *machine, gauge, inputs->sections, inputs->unit}, problems);
+  if (problems.any_error()) return finish(problems, streams);
+
+  SetupResult result{*inputs, *machine, gauge, std::move(setups), options.out.empty() ? default_folder(inputs->taper_source.name(), *machine) : options.out, {}};
+  auto files = setup_files(result);
+  for (auto const& file : files) result.file_names.push_back(file.name);
+  const auto record = setup_record(result, options, files);
+  switch (files::write_set(result.folder, files, record, options.force, problems)) {
+    case files::Written::all: break;
+    case files::Written::refused: return finish(problems, streams);
+    case files::Written::failed: finish(problems, streams); return ExitStatus::failed;
+  }
+  result.file_names.emplace_back(files::kRecordName);
+  streams.out << print(result, format_of(options));
+  return finish(problems, streams);
+}
+
+}  // namespace
+
+void add_setup(CLI::App& program, Run& run) {
+  auto options = std::make_shared<CommonOptions>();
+  auto* command = program.add_subcommand("setup", "station table, cutter offsets and machine settings of each section");
+  command->footer("Example: stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'\n"
+                  "Exit status: 0 all is well, 1 something cannot be set, 2 the call or a file is wrong, 3 disk failure");
+  add_taper_argument(*command, *options);
+  add_shop_options(*command, *options);
+  add_machine_options(*command, *options);
+  add_section_option(*command, *options);
+  add_output_options(*command, *options);
+  command->add_option("--out", options->out, "folder for the files; output/<taper>/<machine> if left out");
+  command->add_flag("--force", options->force, "replace files that were edited since the last set-up");
+  command->callback([options, &run] { run = [options](Streams streams) { return run_setup(*options, streams); }; });
+}
+
+}  // namespace stripwright::cli

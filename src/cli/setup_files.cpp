@@ -1,0 +1,64 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "cli/setup_output.h"
+#include "cli/version.h"
+#include "files/digest.h"
+#include "machine/setup_tables.h"
+#include "report/json.h"
+#include "report/table.h"
+
+namespace stripwright::cli {
+namespace {
+
+using report::Json;
+
+Json input_record(files::SourceText const& source) {
+  return {{"file", std::filesystem::path(source.name()).filename().string()}, {"sha256", files::sha256(source.text())}};
+}
+
+/// The options that change a result; where it is written and how it is shown do not.
+Json options_record(SetupResult const& result, CommonOptions const& options) {
+  Json out = {{"machine", result.machine.name}, {"units", unit_name(result.inputs.unit)}};
+  out["gauge"] = result.gauge ? Json(result.gauge->name) : Json(nullptr);
+  Json sections = Json::array();
+  for (auto const& setup : result.setups) sections.push_back(setup.section.name);
+  out["sections"] = sections;
+  if (!options.culm_diameter.empty()) out["culm_diameter"] = options.culm_diameter;
+  if (!options.moisture.empty()) out["moisture"] = options.moisture;
+  return out;
+}
+
+/// A section's name as part of a file's name: blanks to hyphens, case kept.
+std::string file_part(std::string name) {
+  std::replace(name.begin(), name.end(), ' ', '-');
+  return name;
+}
+
+}  // namespace
+
+std::vector<files::OutputFile> setup_files(SetupResult const& result) {
+  const Unit unit = result.inputs.unit;
+  std::vector<files::OutputFile> out;
+  out.push_back({"stations.csv", report::to_csv(machine::station_table(result.setups), unit)});
+  for (auto const& setup : result.setups)
+    out.push_back({fmt::format("cutter-{}.csv", file_part(setup.section.name)), report::to_csv(machine::cutter_table(setup), unit)});
+  return out;
+}
+
+nlohmann::ordered_json setup_record(SetupResult const& result, CommonOptions const& options, std::vector<files::OutputFile> const& files) {
+  Json record;
+  record["format"] = "stripwright-setup-1";
+  record["program"] = fmt::format("stripwright {}", kVersion);
+  record["taper"] = input_record(result.inputs.taper_source);
+  record["shop"] = input_record(result.inputs.shop_source);
+  record["options"] = options_record(result, options);
+  Json outputs = Json::object();
+  for (auto const& file : files) outputs[file.name] = files::sha256(file.bytes);
+  record["outputs"] = std::move(outputs);
+  return record;
+}
+
+}  // namespace stripwright::cli

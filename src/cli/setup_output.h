@@ -1,0 +1,38 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/options.h"
+#include "files/output_set.h"
+#include "machine/section_setup.h"
+
+namespace stripwright::cli {
+
+/// A finished set-up and where its files lie.
+struct SetupResult {
+  Inputs const& inputs;
+  Machine const& machine;
+  std::optional<Gauge> gauge;
+  std::vector<machine::SectionSetup> setups;
+  std::string folder;
+  std::vector<std::string> file_names;
+};
+
+/// stations.csv and cutter-<section>.csv for each section.
+std::vector<files::OutputFile> setup_files(SetupResult const& result);
+
+/// What setup.json holds: hashes of the inputs and outputs, the options, no date.
+nlohmann::ordered_json setup_record(SetupResult const& result, CommonOptions const& options,
+                         std::vector<files::OutputFile> const& files);
+
+/// For the terminal: tables that fit 80 columns.
+std::string setup_text(SetupResult const& result);
+/// The cutter tables, first column `section`.
+std::string setup_csv(SetupResult const& result);
+std::string setup_json(SetupResult const& result);
+
+/// `ASSUMED 0: ...` for allowances that the shop leaves out, "" if there are none.
+std::string assumed_line(Shop const& shop);
+
+}  // namespace stripwright::cli

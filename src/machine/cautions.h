@@ -1,0 +1,14 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "shop/shop.h"
+
+namespace stripwright::machine {
+
+/// The usual cautions for whoever stands at this machine, and what comes before them:
+/// the machine's manual, local rules, a qualified person.
+std::vector<std::string> cautions(Machine const& machine, Allowances const& allowances);
+
+}  // namespace stripwright::machine

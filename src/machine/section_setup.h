@@ -1,0 +1,64 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "inspection/conformance.h"
+#include "machine/screw_settings.h"
+#include "section/strip_profile.h"
+
+namespace stripwright::machine {
+
+/// What the strip shall measure at one station.
+struct StationRow {
+  Station at;
+  section::Ledger ledger;
+  inspection::Limits strip;  ///< limits of height a as milled
+  /// The readings of height a that prove it right with the shop's gauge; none without a
+  /// gauge, or where it is too coarse.
+  std::optional<inspection::Limits> proven;
+};
+
+/// The rough triangle to start from.
+struct RoughStrip {
+  Length height;      ///< over the highest place of strip and spare
+  Length face_width;  ///< of a triangle so high
+  Length split_width; ///< the same and what a split loses
+};
+
+using Settings = std::variant<std::vector<FormPass>, std::vector<MillPass>>;
+
+/// All that one section needs at one machine.
+struct SectionSetup {
+  RodSection section;
+  std::shared_ptr<const section::StripProfile> strip;
+  Placement placement;
+  std::vector<StationRow> stations;
+  RoughStrip rough;
+  Settings settings;
+};
+
+/// What a set-up is made from.
+struct SetupOrder {
+  Taper const& taper;
+  Shop const& shop;
+  Machine const& machine;
+  std::optional<Gauge> gauge;
+  std::vector<RodSection> sections;
+  Unit unit = Unit::inch;  ///< of messages
+};
+
+/// Sets the machine up for each section. Errors (a strip that cannot be) and what is
+/// unmet (a setting that cannot be made) go into problems; with an error the result is
+/// not to be used.
+std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems);
+
+/// The station rows alone, for tapers without a machine.
+std::vector<StationRow> station_rows(section::StripProfile const& strip,
+                                     std::vector<Station> const& stations, Shop const& shop,
+                                     std::optional<Gauge> const& gauge);
+
+}  // namespace stripwright::machine

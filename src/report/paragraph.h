@@ -1,0 +1,12 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace stripwright::report {
+
+/// Text broken at blanks into lines of at most 80 columns, the first led in by `first`,
+/// the others by `rest`; a word longer than that keeps its length.
+std::string paragraph(std::string_view text, std::string_view first, std::string_view rest);
+
+}  // namespace stripwright::report

@@ -1,0 +1,34 @@
+#include <fstream>
+#include <sstream>
+
+#include "catch.h"
+#include "shop/read_shop.h"
+#include "taper/read_taper.h"
+
+using namespace stripwright;
+
+TEST_CASE("the example files of the document on file formats are read without complaint") {
+  std::ifstream in(STRIPWRIGHT_SOURCE_DIR "/docs/file-formats.md");
+  std::ostringstream all;
+  all << in.rdbuf();
+  const std::string document = all.str();
+  // Examples of mistakes are marked with the name of a file, and are not looked at here.
+  const std::string mark = "\n```yaml\n";
+  int tapers = 0;
+  int shops = 0;
+  for (auto at = document.find(mark); at != std::string::npos; at = document.find(mark, at)) {
+    at += mark.size();
+    const auto text = document.substr(at, document.find("\n```\n", at) + 1 - at);
+    Problems problems;
+    const files::SourceText source("example.yaml", text);
+    const bool taper = text.starts_with("format: stripwright-taper-1\n");
+    const bool read =
+        taper ? read_taper(source, problems).has_value() : read_shop(source, problems).has_value();
+    INFO(text << problems.text());
+    CHECK(read);
+    CHECK(problems.empty());
+    ++(taper ? tapers : shops);
+  }
+  CHECK(tapers >= 1);
+  CHECK(shops >= 1);
+}

@@ -1,0 +1,507 @@
+#!/usr/bin/python3
+"""Is the referee itself right? Its parts against published and hand-worked values.
+
+MEM marks a value given from memory, not re-read in print.
+"""
+
+import io
+import math
+import os
+import random
+import sys
+import unittest
+from fractions import Fraction
+
+sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
+
+from mpmath import mp, mpf, sqrt
+
+import bars
+import compare
+import groove
+import minimax
+import model
+from generate import Case
+from ledger import Ledger, Refused, crown_centre, fast_crown_centre
+from lengths import LengthError, parse, plain
+from passes import fewest, passes_of
+from reading import load, shop_of
+from strip import Strip
+from taper import Taper, smooth_slopes
+
+mp.dps = 30
+F = Fraction
+
+
+def allowances(**changes):
+    bare = {
+        "varnish": F(0), "cleanup": F(0), "glue_line": F(0), "enamel": F(0),
+        "enamel_off": "before-gluing", "face": None, "culm_diameter": None,
+        "apex_relief": F(0), "swell": F(0), "at_milling": F(0), "in_service": F(0),
+    }
+    return {**bare, **changes}
+
+
+def strip_of(stations, low, high, **changes):
+    """A strip whose height is half the taper, unless allowances change it."""
+    taper = Taper([(F(x), F(d)) for x, d in stations], "linear")
+    section = {"name": "all", "from": F(low), "to": F(high)}
+    return Strip(taper, Ledger(allowances(**changes), "bare"), section)
+
+
+class Lengths(unittest.TestCase):
+    def test_each_form(self):
+        # 1 in = 25.4 mm exactly (1959 agreement), 1 ft = 12 in, 1 thou = 0.001 in.
+        for text, millimetres in {
+            "0.25 in": F("6.35"), ".25in": F("6.35"), "13/64 in": F(13, 64) * F("25.4"),
+            "1 3/8 in": F("34.925"), "7 ft 6 in": F(2286), "7ft6in": F(2286),
+            "70 thou": F("1.778"), "6.35 mm": F("6.35"), "2.5 cm": F(25), "1.2 m": F(1200),
+            "120 um": F("0.12"), "-0.5 in": F("-12.7"), "0": F(0),
+        }.items():
+            self.assertEqual(parse(text, "mm"), millimetres, text)
+        self.assertEqual(parse("90", "in"), 2286)
+
+    def test_refused(self):
+        for text in ("0,068", "010", "1e3", ".nan", "inf", "1/0 in", "5 furlongs", "1 mm x",
+                     "0x10", "1:30", "no", "", "1_000", "--1"):
+            with self.assertRaises(LengthError, msg=text):
+                parse(text, "in")
+        with self.assertRaises(LengthError):
+            parse("5")
+        with self.assertRaises(LengthError):
+            plain("5 mm")
+
+    def test_screw_leads(self):
+        # Degrees of a turn for 0.01 mm. M6: ISO 261; #10-24 and 3/8-16: ASME B1.1.
+        for lead, degrees in (("1 mm", 3.6), ("1/24 in", 3.401575), ("1/16 in", 2.267717)):
+            self.assertAlmostEqual(float(F(1, 100) / parse(lead)) * 360, degrees, 6)
+
+
+class Tapers(unittest.TestCase):
+    def test_linear(self):
+        taper = Taper([(F(0), F(1)), (F(10), F(3)), (F(20), F(4))], "linear")
+        self.assertEqual([taper.value(F(x)) for x in (-5, 5, 10, 15, 30)], [0, 2, 3, F(7, 2), 5])
+
+    def test_smooth_by_hand(self):
+        # Secants 1 over a length of 1, 1/2 over 2: (5 + 4) / (5/1 + 4/(1/2)) = 9/13.
+        stations = [(F(0), F(1)), (F(1), F(2)), (F(3), F(3))]
+        self.assertEqual(smooth_slopes(stations), [1, F(9, 13), F(1, 2)])
+        # Half way along a cubic: the mean of the ends + length (slope left - right) / 8.
+        taper = Taper(stations, "smooth")
+        self.assertEqual(taper.value(F(1, 2)), F(3, 2) + (1 - F(9, 13)) / 8)
+        self.assertEqual(taper.value(F(4)), F(7, 2))
+
+    def test_smooth_is_level_at_a_turn(self):
+        stations = [(F(0), F(1)), (F(1), F(2)), (F(2), F(1)), (F(3), F(1)), (F(4), F(2))]
+        self.assertEqual(smooth_slopes(stations)[1:-1], [0, 0, 0])
+
+
+class Ledgers(unittest.TestCase):
+    def test_dimension_change(self):
+        # Wood Handbook (FPL), chapter 13: a 232 mm board, 8 to 11 %, C_T = 0.00245,
+        # grows by 1.7 mm (the coefficient is MEM).
+        ledger = Ledger(allowances(swell=F("0.00245"), at_milling=F(11), in_service=F(8)), "bare")
+        self.assertAlmostEqual(float(ledger.wet(F(232))) - 232, 1.7, 1)
+
+    def test_glue_line_moves_each_strip_by_itself(self):
+        # Six triangles 5 high with their apexes g = 0.04 from the centre: 2 (5 + 0.04) across.
+        ledger = Ledger(allowances(glue_line=F("0.04")), "bare")
+        self.assertEqual(ledger.glued(F("10.08")), 5)
+
+    def test_crown_against_pythagoras(self):
+        rng = random.Random(1)
+        for _ in range(300):
+            height, radius = rng.uniform(0.2, 9), rng.uniform(8, 60)
+            exact = mpf(height) - sqrt(mpf(radius) ** 2 - mpf(height) ** 2 / 3)
+            self.assertLess(abs(exact - crown_centre(height, radius)), 2e-14)
+            self.assertLess(abs(exact - fast_crown_centre(height, radius)), 3e-14)
+
+    def test_round_culm(self):
+        # R = 22, enamel 0.12, h_w = 4: crown allowance 22 - sqrt(21.88^2 - 16/3) =
+        # 0.24221825..., corner to flank 4.11365 (20 digits by mpmath below).
+        ledger = Ledger(allowances(enamel=F("0.12"), culm_diameter=F(44)), "bare")
+        rows = ledger.rows(F(8))
+        milled = 4 + 22 - sqrt(mpf("21.88") ** 2 - mpf(16) / 3)
+        centre = milled - 22
+        flank = (sqrt(3) * centre + sqrt(4 * 22 ** 2 - centre ** 2)) / 2
+        self.assertAlmostEqual(float(milled), 4.24221825, 8)
+        self.assertAlmostEqual(float(flank), 4.750028, 6)
+        self.assertLess(abs(milled - rows["strip_milled"]), 1e-13)
+        self.assertLess(abs(flank * sqrt(3) / 2 - rows["side_milled"]), 1e-13)
+        self.assertLess(abs(flank - rows["face_milled"]), 1e-13)
+        self.assertEqual(rows["strip_ready"], 4)
+
+    def test_where_the_enamel_goes(self):
+        def rows(off, face):
+            changed = allowances(enamel=F("0.12"), culm_diameter=F(44), enamel_off=off, face=face,
+                                 cleanup=F("0.05"), apex_relief=F("0.01"))
+            return Ledger(changed, "bare").rows(F("7.9"))
+
+        crown = 22 - math.sqrt(21.88 ** 2 - 16 / 3)
+        for off, face, more, ready, flats in (
+            ("before-milling", "flat", 0, 4, 8), ("before-milling", "round", crown - 0.12, None, None),
+            ("before-gluing", "round", crown, 4, 8), ("before-gluing", "flat", 0.12, 4, 8),
+            ("after-gluing", "round", crown, None, None), ("after-gluing", "flat", 0.12, None, None),
+        ):
+            got = rows(off, face)
+            milled = 4 + more
+            self.assertAlmostEqual(float(got["strip_milled"]), milled, 12)
+            self.assertAlmostEqual(float(got["strip_ready"]), (ready or milled) - 0.01, 12)
+            self.assertAlmostEqual(float(got["flats_glued"]), flats or 8 + 2 * more, 12)
+            self.assertEqual(float(got["strip_glued"]), 4)
+
+    def test_refused(self):
+        with self.assertRaises(Refused):
+            Ledger(allowances(glue_line=F(1)), "bare").rows(F(2))
+        with self.assertRaises(Refused):
+            Ledger(allowances(varnish=F("0.5")), "varnished").rows(F(1))
+        with self.assertRaises(Refused):
+            Ledger(allowances(culm_diameter=F(15), enamel=F(2)), "bare").rows(F(20))
+
+
+class Grooves(unittest.TestCase):
+    def test_pins_in_a_sixty_degree_groove(self):
+        # Machinery's Handbook, "Checking a V-shaped groove by measurement over pins",
+        # with csc 30 = 2: the lowest point of a pin d lies d/2 above the groove's apex.
+        for diameter, lowest in ((3, 1.5), (4, 2), (5, 2.5)):
+            reading, bearing = groove.ball(6.0, 6.0, float(diameter))
+            self.assertAlmostEqual(reading, 6 - lowest, 12)
+            self.assertEqual(bearing, {"flanks"})
+
+    def test_flat_tip(self):
+        # A flat of width w rests sqrt3 w / 2 above the apex.
+        for width, above in ((0.5, 0.4330127019), (1.0, 0.8660254038), (1.5, 1.299038106)):
+            self.assertAlmostEqual(groove.flat(3.0, width)[0], 3 - above, 9)
+        self.assertEqual(groove.flat(1.0, 1.2), (None, {"none"}))
+
+    def test_a_ball_too_big_rests_on_the_edges(self):
+        # Right triangle: ball radius, half the top width, centre above the top.
+        reading, bearing = groove.ball(1.0, 0.5, 4.0)
+        self.assertEqual(bearing, {"edges"})
+        self.assertAlmostEqual(reading, 2 - math.sqrt(4 - 1 / 3), 12)
+
+    def test_a_ball_too_small_drops_into_the_slot(self):
+        # Depth 4, closed 1: contact must lie 3 or more above the apex; a ball of 4 touches
+        # at exactly 3 (three quarters of its diameter).
+        self.assertEqual(groove.ball(4.0, 1.0, 3.99)[1], {"slot"})
+        self.assertEqual(groove.ball(4.0, 1.0, 4.01)[1], {"flanks"})
+        self.assertIsNone(groove.ball(4.0, 1.0, 1.0)[0])
+        self.assertEqual(groove.ball(4.0, 1.0, 4.0)[1], {"flanks", "slot"})
+
+    def test_opening(self):
+        # Top width of a groove 2.5 deep: 2.886751346; the bars' bevels are closed at 0.
+        self.assertAlmostEqual(groove.opening(F("2.5"), F(0)), 2.886751346, 9)
+
+
+class Bars(unittest.TestCase):
+    def test_burden_and_faires(self):
+        # Numerical Analysis, natural cubic spline of e^x on 0..3 (MEM; to 12 digits by mpmath).
+        bar = bars.Bar([0, 1, 2, 3], [math.exp(x) for x in range(4)])
+        for at, height in ((0.5, 1.76453433387), (1.5, 4.23030403901), (2.5, 13.0085381667)):
+            self.assertAlmostEqual(bar.height(at), height, 10)
+        self.assertAlmostEqual(bar.slopes[0], 1.46599761417, 10)
+
+    def test_young_and_gregory(self):
+        # A Survey of Numerical Mathematics, chapter 6.8, as printed in GSL's own test.
+        places = [0.2 * i for i in range(6)]
+        bar = bars.Bar(places, [1 / (1 + x * x) for x in places])
+        for at, height in ((0.02, 0.997583282975581), (0.10, 0.986183764184894),
+                           (0.5, 0.799846963843167), (0.98, 0.510588599432241)):
+            self.assertAlmostEqual(bar.height(at), height, 14)
+        self.assertAlmostEqual(bar.slopes[0], -0.120113913432180, 13)
+
+    def test_uneven_places(self):
+        # (-1, 0.5), (0, 0), (3, 3): slopes -0.6875, -0.125, 1.5625 (common worked example, MEM).
+        bar = bars.Bar([-1, 0, 3], [0.5, 0, 3])
+        for got, slope in zip(bar.slopes, (-0.6875, -0.125, 1.5625)):
+            self.assertAlmostEqual(got, slope, 14)
+        self.assertAlmostEqual(bar.height(5), 3 + 2 * 1.5625, 13)
+        self.assertAlmostEqual(bar.height(-2), 0.5 + 0.6875, 13)
+
+    def test_sinking_support(self):
+        # Two equal spans L, the middle support sinks by d: M = 3 E I d / L^2 (beam tables).
+        length, sink = 5.0, 0.01
+        bar = bars.Bar([0, length, 2 * length], [0, -sink, 0])
+        h = 1e-3
+        bent = (bar.height(length + h) - 2 * bar.height(length) + bar.height(length - h)) / h ** 2
+        self.assertAlmostEqual(bent, 3 * sink / length ** 2, 6)
+
+    def test_straight(self):
+        bar = bars.Bar([0, 1, 3], [0, 1, 2], spring=False)
+        self.assertEqual([bar.height(x) for x in (0.5, 2, 4)], [0.5, 1.5, 2.5])
+
+    def test_greatest_miss(self):
+        # A parabola over a straight bar: 1/4 in the middle of 0..1.
+        bar = bars.Bar([0, 1], [0, 1], spring=False)
+        size, place = bars.greatest_miss(bar, lambda x: x * x, 0, 1)
+        self.assertAlmostEqual(size, 0.25, 12)
+        self.assertAlmostEqual(place, 0.5, 1)
+
+
+class Fits(unittest.TestCase):
+    def least(self, wanted, lowest=None):
+        return minimax.least_miss([-1.0, 1.0], [1.0, 1.0], [0, 1], wanted, -1.0, 1.0, [], False, lowest)
+
+    def test_best_lines(self):
+        # Chebyshev: the best line for x^2 on -1..1 is 1/2, its miss 1/2; for |x| the same.
+        for wanted in (lambda x: x * x, abs):
+            bound, heights = self.least(wanted)
+            self.assertAlmostEqual(bound, 0.5, 7)
+            self.assertAlmostEqual(heights[0], 0.5, 6)
+
+    def test_a_lowest_setting_counts(self):
+        bound, heights = self.least(lambda x: x * x, [0.8, 0.8])
+        self.assertAlmostEqual(bound, 0.8, 7)
+        self.assertAlmostEqual(heights[1], 0.8, 7)
+
+    def test_the_bound_proves_itself(self):
+        # The settings found reach the bound; none of a thousand others is below it.
+        rng = random.Random(2)
+        screws = [0.0, 90.0, 200.0, 310.0, 400.0, 520.0]
+        wanted = lambda x: 2 + 0.003 * x + 0.02 * math.sin(x / 40) + 0.001 * abs(x - 250)
+        bound, heights = minimax.least_miss(
+            screws, [wanted(x) for x in screws], range(6), wanted, 50.0, 480.0, [250.0])
+        cuts = screws + [250.0]
+        reached, _ = bars.greatest_miss(bars.Bar(screws, heights), wanted, 50, 480, cuts)
+        self.assertLess(reached, bound * 1.001)
+        for _ in range(1000):
+            other = [h + rng.gauss(0, 0.003) for h in heights]
+            miss, _ = bars.greatest_miss(bars.Bar(screws, other), wanted, 50, 480, cuts, 4)
+            self.assertGreater(miss, bound * 0.999)
+
+
+class Cutters(unittest.TestCase):
+    """A cutter of R = 25 over straight flanks of slope 0.02: R (sqrt(1 + m^2) - 1) =
+    4.999500100e-3 higher, touching R m / sqrt(1 + m^2) = 0.49990003 to the side."""
+
+    EXCESS = 4.999500100e-3
+
+    def test_slope(self):
+        strip = strip_of([(0, 8), (200, 16)], 0, 200)
+        self.assertAlmostEqual(strip.cutter_offset(100.0, 25.0), 6 + self.EXCESS, 12)
+
+    def test_ridge(self):
+        strip = strip_of([(0, 16), (100, 20), (200, 16)], 0, 200)
+        for aside in (0.0, 0.2, 0.49):
+            self.assertAlmostEqual(strip.cutter_offset(100 + aside, 25.0),
+                                   10 + math.sqrt(625 - aside ** 2) - 25, 12)
+        for aside in (0.51, 10):
+            self.assertAlmostEqual(strip.cutter_offset(100 - aside, 25.0),
+                                   10 - 0.02 * aside + self.EXCESS, 12)
+
+    def test_valley(self):
+        strip = strip_of([(0, 20), (100, 16), (200, 20)], 0, 200)
+        self.assertAlmostEqual(strip.cutter_offset(100.0, 25.0), 8 + 0.0049995001, 10)
+
+    def test_vertex(self):
+        # A sharp step: the corner at (0, 0), the cutter's axis 15 away: 20 - 25 above it.
+        strip = strip_of([(0, 40), (100, 40), ("100.001", "0.5"), (200, "0.5")], 0, 200)
+        self.assertAlmostEqual(strip.cutter_offset(115.0, 25.0), 20 - 5, 6)
+
+    def test_sharp_edge_gives_the_profile(self):
+        strip = strip_of([(0, 8), (200, 16)], 0, 200, culm_diameter=F(44), enamel=F("0.1"))
+        self.assertAlmostEqual(strip.cutter_offset(50, 0), strip.milled(F(50)), 13)
+
+    def test_brute_force(self):
+        rng = random.Random(3)
+        for case in range(8):
+            stations = [(0, F(2))]
+            for i in range(1, 8):
+                stations.append((60 * i, stations[-1][1] + F(rng.randint(-50, 200), 500)))
+            strip = strip_of(stations, 60, 360, culm_diameter=F(40), enamel=F("0.1"))
+            strip.taper = Taper(strip.taper.stations, ("smooth", "linear")[case % 2])
+            radius, x = rng.uniform(10, 60), rng.uniform(0, 420)
+            tried = max(
+                strip.fast(u) + math.sqrt(max(radius ** 2 - (x - u) ** 2, 0)) - radius
+                for u in (x + radius * (i / 20000 - 1) for i in range(40001)))
+            self.assertAlmostEqual(strip.cutter_offset(x, radius), tried, 7)
+            self.assertGreaterEqual(strip.cutter_offset(x, radius), tried - 1e-12)
+
+    def test_floor_in_the_spare(self):
+        # 1 mm high at the tip end, falling by 0.01 a mm: 0.2 mm from 80 mm outside on.
+        strip = strip_of([(0, 2), (100, 4)], 0, 100)
+        self.assertEqual([strip.milled(F(x)) for x in (0, -40, -80, -500)], [1, F("0.6"), F("0.2"), F("0.2")])
+        self.assertAlmostEqual(strip.fast(-79.0), 0.21, 12)
+        self.assertAlmostEqual(strip.fast(-81.0), 0.2, 12)
+        thin = strip_of([(0, "0.3"), (100, 4)], 0, 100)
+        self.assertEqual(thin.milled(F(-40)), F("0.15"))
+        self.assertEqual(strip_of([(0, 4), (100, 1)], 0, 100).milled(F(200)), F("0.2"))
+
+
+class Passes(unittest.TestCase):
+    def test_fewest(self):
+        # 30 to take, 5 at last, at most 5 each: 6 passes exactly; a hair more needs a 7th.
+        self.assertEqual(fewest(F(30), F(5), F(5)), 6)
+        self.assertEqual(fewest(F(30) + F(1, 10 ** 9), F(5), F(5)), 7)
+        self.assertEqual(fewest(F(5), F(5), F(5)), 1)
+        self.assertEqual(fewest(F(2), F(5), F(1)), 1)
+        self.assertEqual(fewest(F("2.54") * 3 / 10, F("0.127"), F("0.127")), 6)
+
+    def test_levels(self):
+        plan = {"over": None, "height": F(10), "max_cut": F(2), "last_cut": F(1)}
+        # 4 to 9 high: 6 to take at most, 1 + 2 + 2 + 1 <= 6: 4 passes, 5/3 each and 1.
+        passes = passes_of(plan, F(4), F(9))
+        self.assertEqual([p.left for p in passes], [1 + F(5) * 2 / 3, 1 + F(5) / 3, 1, 0])
+        self.assertEqual([p.height(F(9)) for p in passes], [10, 10, 10, 9])
+        self.assertEqual(passes[0].height(F(4)), 4 + 1 + F(10, 3))
+        with self.assertRaises(Refused):
+            passes_of(plan, F(4), F(11))
+
+
+class SetUps(unittest.TestCase):
+    TAPER = """
+format: stripwright-taper-1
+unit: mm
+taper: {0: 4, 100: 6, 200: 8}
+sections: {tip: {from: 0, to: 100}, butt: {from: 100, to: 200}}
+"""
+    SHOP = """
+format: stripwright-shop-1
+unit: mm
+spare: {tip_end: 10, butt_end: 20}
+tolerances: {strip: {over: 0.02, under: 0.01}}
+machines:
+  form:
+    kind: planing-form
+    screws: {first: 0, pitch: 50, count: 4}
+    strip_at: 10
+    closed_depth: {thin_end: 1.95, thick_end: 1.95}
+    screw_lead: 1
+    feeds: %s
+  bed:
+    kind: screw-mill
+    screws: [0, 50, 100, 150]
+    strip_at: 10
+    cutter_diameter: 0
+    dial: {zero: 5, counts: down, dial_per_offset: 2, division: 0.25, screw_lead: 0.5, range: [0, %s]}
+"""
+
+    def tables(self, machine, feeds="tip-first", high="9"):
+        setup = model.SetUp(load(self.TAPER), load(self.SHOP % (feeds, high)), machine)
+        return setup, [row[0] for row in setup.cutter_table(setup.sections[0])]
+
+    def test_where_the_screws_stand(self):
+        _, rows = self.tables("form")
+        self.assertEqual([r["taper_at_U"].value for r in rows], [-20, 30, 80, 130])
+        _, rows = self.tables("form", "butt-first")
+        self.assertEqual([r["taper_at_U"].value for r in rows], [130, 80, 30, -20])
+
+    def test_form(self):
+        setup, rows = self.tables("form")
+        # The first screw, outside the strip, cannot come down to 1.8: closed, no complaint.
+        self.assertEqual(rows[0]["strip_milled_U"].value, F("1.8"))
+        self.assertEqual(rows[0]["cutter_offset_U"].value, F("1.95"))
+        self.assertEqual(rows[0]["opening_U"].value, 0)
+        self.assertAlmostEqual(rows[1]["opening_U"].value, (2.3 - 1.95) * 1.1547005383792515, 12)
+        self.assertEqual(setup.statuses, {0})
+        setup = model.SetUp(load(self.TAPER), load(
+            (self.SHOP % ("tip-first", "9")).replace("1.95", "2.5")), "form")
+        rows = [row[0] for row in setup.cutter_table(setup.sections[0])]
+        self.assertIsNone(rows[1]["opening_U"])
+        self.assertEqual(rows[1]["cutter_offset_U"].value, F("2.3"))
+        self.assertEqual(setup.statuses, {1})
+
+    def test_dial(self):
+        setup, rows = self.tables("bed")
+        # Offset 2.3: dial 5 - 4.6 = 0.4, shown 0.5, which is an offset of 2.25: 0.05 left.
+        self.assertAlmostEqual(float(rows[1]["dial_U"].value), 0.5)
+        self.assertAlmostEqual(float(rows[1]["residual_U"].value), 0.05, 12)
+        self.assertAlmostEqual(rows[1]["turns"].value, 4.6, 12)
+        # At 80 mm: 5 - 5.6 = -0.6, shown -0.5: below the range, within the strip.
+        self.assertIsNone(rows[2]["dial_U"])
+        self.assertEqual(setup.statuses, {1})
+
+    def test_stations(self):
+        setup, _ = self.tables("bed")
+        table = [row[0] for row in setup.station_table()]
+        self.assertEqual([(r["section"], r["at_U"].value) for r in table],
+                         [("tip", 0), ("tip", 100), ("butt", 100), ("butt", 200)])
+        self.assertEqual(table[0]["strip_low_U"].value, F("1.99"))
+        self.assertEqual(table[0]["strip_high_U"].value, F("2.02"))
+
+    def test_strip_longer_than_the_machine(self):
+        shop = load((self.SHOP % ("tip-first", "9")).replace("count: 4", "count: 3"))
+        setup = model.SetUp(load(self.TAPER), shop, "form")
+        setup.cutter_table(setup.sections[0])
+        self.assertEqual(setup.statuses, {1})
+
+    def test_defaults(self):
+        shop = shop_of(load("""
+unit: in
+spare: {tip_end: 1, butt_end: 1}
+tolerances: {strip: 0.001}
+machines: {m: {kind: screw-mill, screws: [0, 5], strip_at: 0, cutter_radius: 1}}
+"""))
+        self.assertEqual(shop["allowances"], allowances())
+        self.assertEqual(shop["machines"]["m"]["feeds"], "tip-first")
+
+
+class Comparing(unittest.TestCase):
+    def verdict(self, text, value, unit="mm", turns=False):
+        return compare.cell_agrees(text, model.Number(value, turns), unit)
+
+    def test_last_digit(self):
+        self.assertEqual(self.verdict("1.23457", 1.234567), "equal")
+        self.assertEqual(self.verdict("1.23456", 1.234567), "no")
+        self.assertEqual(self.verdict("1.23458", 1.234567), "no")
+        self.assertEqual(self.verdict("1.000000", 25.4, "in"), "equal")
+        self.assertEqual(self.verdict("1.000001", 25.4, "in"), "no")
+        self.assertEqual(self.verdict("0.3333", 1 / 3, turns=True), "equal")
+        self.assertEqual(self.verdict("0.3334", 1 / 3, turns=True), "no")
+
+    def test_ties(self):
+        for text in ("1.00000", "1.00001"):
+            self.assertEqual(self.verdict(text, F("1.000005")), "tie")
+            self.assertEqual(self.verdict("-" + text, F("-1.000005")), "tie")
+        self.assertEqual(self.verdict("1.00000", 1.000005 + 2e-9), "no")
+
+    def test_form(self):
+        for text in ("1.5", "1.500000", "1,50000", "+1.50000", "01.50000", "1.5e0", "", " 1.50000"):
+            self.assertEqual(self.verdict(text, 1.5), "no", text)
+        self.assertEqual(self.verdict("-0.00000", 0), "no")
+        self.assertEqual(compare.cell_agrees("", None, "mm"), "equal")
+        self.assertEqual(compare.cell_agrees("0.00000", None, "mm"), "no")
+        self.assertEqual(compare.cell_agrees("edges", "flanks", "mm"), "no")
+
+    def test_header(self):
+        columns = ["screw", "at_U"]
+        rows, more = compare.read_table("screw,note,at_mm\r\n1,x,2.00000\r\n", columns, "mm", "t")
+        self.assertEqual((rows[0]["at_mm"], more), ("2.00000", ["note"]))
+        for text in ("", "screw\r\n1\r\n", "at_mm,screw\r\n", "screw,at_in\r\n", "screw,at_mm\r\n1\r\n"):
+            with self.assertRaises(compare.Differs, msg=text):
+                compare.read_table(text, columns, "mm", "t")
+
+    def test_printed(self):
+        for value, unit, text in (
+            (F("0.000005"), "mm", "0.00001"), (F("-0.000005"), "mm", "-0.00001"),
+            (F("-0.000004"), "mm", "0.00000"), (F("25.4"), "in", "1.000000"), (F("-1.5"), "mm", "-1.50000"),
+        ):
+            self.assertEqual(model.printed(value, unit), text)
+        out = io.StringIO()
+        model.write([[{"at_U": model.Number(F(1)), "gauge_on": None}]], ["at_U", "gauge_on"], "mm", out)
+        self.assertEqual(out.getvalue(), "at_mm,gauge_on\n1.00000,\n")
+
+
+class Generating(unittest.TestCase):
+    def test_same_seed_same_case(self):
+        one, two = Case("s", 7), Case("s", 7)
+        self.assertEqual((one.taper_text, one.shop_text, one.options),
+                         (two.taper_text, two.shop_text, two.options))
+        self.assertNotEqual(one.taper_text, Case("s", 8).taper_text)
+
+    def test_every_case_is_computed_or_refused(self):
+        statuses = set()
+        for number in range(150):
+            case = Case("self", number)
+            try:
+                setup = case.setup()
+                for section in setup.sections:
+                    setup.cutter_table(section)
+                statuses |= setup.statuses
+            except Refused:
+                statuses.add(2)
+        self.assertEqual(statuses, {0, 1, 2})
+
+
+if __name__ == "__main__":
+    unittest.main()
