@@ -5,11 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <span>
 #include <stdexcept>
 
 #include "keytables/key_words.h"
 #include "keytables/written_pattern.h"
-#include "units/format.h"
 #include "units/unit.h"
 
 namespace stripwright::keytables {
@@ -49,11 +49,13 @@ Json with_room_beside(Json schema) {
 
 /// Adds the limits that a value does not have from its definition.
 Json with_limits(Json schema, files::Range const& range) {
-  if (range.lowest > -kNoLimit || range.highest < kNoLimit)
-    schema = with_room_beside(std::move(schema));
+  Json limits = Json::object();
   if (range.lowest > -kNoLimit && range.lowest != 0)
-    schema[range.above ? "exclusiveMinimum" : "minimum"] = number(range.lowest);
-  if (range.highest < kNoLimit) schema["maximum"] = number(range.highest);
+    limits[range.above ? "exclusiveMinimum" : "minimum"] = number(range.lowest);
+  if (range.highest < kNoLimit) limits["maximum"] = number(range.highest);
+  if (limits.empty()) return schema;
+  schema = with_room_beside(std::move(schema));
+  schema.update(limits);
   return schema;
 }
 

@@ -28,7 +28,7 @@ std::string one_kind(KeySpec key, ValueKind kind, std::string_view maps) {
 }  // namespace
 
 std::string what_it_may_be(KeySpec const& key, std::string_view maps) {
-  const auto first = one_kind(key, key.kind, maps);
+  auto first = one_kind(key, key.kind, maps);
   if (key.or_kind == ValueKind::none) return first;
   return first + ", or " + one_kind(key, key.or_kind, maps);
 }

@@ -30,7 +30,7 @@ Words milled(Enamel const& enamel, bool round) {
 }
 
 Words side(bool round) {
-  if (round) return {"b = c = L sin 60, L = (sqrt(3) y_c + sqrt(4 R_o^2 - y_c^2))/2", "the corners lie on the round face, lower than its crown"};
+  if (round) return {"b = c = L sin 60, L = (sqrt(3) y_c + sqrt(4 R_o^2 - y_c^2))/2, y_c = h_m - R_o", "the corners lie on the round face, lower than its crown"};
   return {"b = c = h_m", "all three heights of a flat-faced strip are alike"};
 }
 

@@ -26,6 +26,7 @@ import time
 
 from generate import Case
 from ledger import Refused
+from made_of import features
 from minimax import fitted_settings
 from model import STATION_COLUMNS, Number, cutter_columns
 
@@ -96,6 +97,7 @@ class Outcome:
 
     def __init__(self):
         self.counts = collections.Counter()
+        self.made_of = collections.Counter()
         self.differences = []
 
     def fail(self, number, what):
@@ -104,6 +106,7 @@ class Outcome:
 
     def add(self, other):
         self.counts.update(other.counts)
+        self.made_of.update(other.made_of)
         self.differences += other.differences[: max(0, SHOWN - len(self.differences))]
 
 
@@ -137,6 +140,7 @@ class Trial:
         except Refused as why:
             self._refused(why)
             return
+        self.outcome.made_of.update(features(setup, tables))
         if len(statuses) > 1:
             counts["cases with an open exit status"] += 1
         if self.done.returncode not in statuses:
@@ -301,6 +305,7 @@ def main():
     options.add_argument("--jobs", type=int, default=os.cpu_count())
     options.add_argument("--only", type=int, help="this one case of the seed")
     options.add_argument("--keep", action="store_true", help="leave the files of cases that differ")
+    options.add_argument("--tell", action="store_true", help="what the cases were made of")
     options.add_argument("--passes", type=float, default=0.12, help="share of machines with passes")
     options.add_argument("--fitted", type=float, default=0.04, help="share of machines with fit: best")
     given = options.parse_args()
@@ -319,6 +324,10 @@ def main():
             total.add(one(task))
     for what, count in sorted(total.counts.items()):
         print(f"{count:10d}  {what}")
+    if given.tell:
+        print("what they were made of:")
+        for what, count in sorted(total.made_of.items()):
+            print(f"{count:10d}  {what}")
     print(f"{time.monotonic() - began:10.1f}  seconds, seed {given.seed}")
     if total.counts["cases"] != len(tasks):
         print(f"only {total.counts['cases']} of {len(tasks)} cases were looked at")

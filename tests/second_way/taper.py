@@ -43,6 +43,7 @@ def de_casteljau(points, t):
 
 class Taper:
     def __init__(self, stations, between):
+        self.smooth = between == "smooth"
         self.stations = stations
         self._at = [x for x, _ in stations]
         if between == "smooth":
