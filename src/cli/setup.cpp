@@ -7,7 +7,7 @@
 #include "cli/options.h"
 #include "cli/setup_output.h"
 #include "files/output_set.h"
-#include "shop/machine_slug.h"
+#include "files/slug.h"
 
 namespace stripwright::cli {
 namespace {
@@ -27,7 +27,7 @@ std::string print(SetupResult const& result, Format format) {
 }
 
 std::string default_folder(std::string const& taper_path, Machine const& machine) {
-  return "output/" + std::filesystem::path(taper_path).stem().string() + "/" + machine_slug(machine.name);
+  return "output/" + std::filesystem::path(taper_path).stem().string() + "/" + files::file_slug(machine.name);
 }
 
 ExitStatus run_setup(CommonOptions const& options, Streams streams) {

@@ -6,6 +6,7 @@
 #include "cli/setup_output.h"
 #include "cli/version.h"
 #include "files/digest.h"
+#include "files/slug.h"
 #include "machine/setup_tables.h"
 #include "report/json.h"
 #include "report/table.h"
@@ -31,12 +32,6 @@ Json options_record(SetupResult const& result, CommonOptions const& options) {
   return out;
 }
 
-/// A section's name as part of a file's name: blanks to hyphens, case kept.
-std::string file_part(std::string name) {
-  std::replace(name.begin(), name.end(), ' ', '-');
-  return name;
-}
-
 }  // namespace
 
 std::vector<files::OutputFile> setup_files(SetupResult const& result) {
@@ -44,7 +39,7 @@ std::vector<files::OutputFile> setup_files(SetupResult const& result) {
   std::vector<files::OutputFile> out;
   out.push_back({"stations.csv", report::to_csv(machine::station_table(result.setups), unit)});
   for (auto const& setup : result.setups)
-    out.push_back({fmt::format("cutter-{}.csv", file_part(setup.section.name)), report::to_csv(machine::cutter_table(setup), unit)});
+    out.push_back({fmt::format("cutter-{}.csv", files::file_slug(setup.section.name)), report::to_csv(machine::cutter_table(setup), unit)});
   return out;
 }
 

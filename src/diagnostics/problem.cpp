@@ -8,46 +8,26 @@
 #include <stdexcept>
 #include <tuple>
 
+#include "diagnostics/excerpt.h"
+#include "diagnostics/utf8.h"
+
 namespace stripwright {
 namespace {
 
 constexpr std::size_t kMostShown = 20;
-/// A file of rubbish has millions of mistakes; nobody reads past the first twenty.
 constexpr std::size_t kMostKept = 1000;
-constexpr std::size_t kMostColumns = 100;
-constexpr std::size_t kMostBytes = 5600;
+/// Leaves room for the last line, `and N more`, within 6,000.
+constexpr std::size_t kMostBytes = 5900;
 constexpr std::size_t kMostSentence = 600;
 
-bool starts_character(char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }
-
-/// Cuts to so many bytes at a character's border.
-std::string cut(std::string_view text, std::size_t bytes) {
-  if (text.size() <= bytes) return std::string(text);
-  while (bytes > 0 && !starts_character(text[bytes])) --bytes;
-  return std::string(text.substr(0, bytes)) + "...";
-}
-
-struct Excerpt {
-  std::string line;
-  std::size_t caret = 0;  // blanks before the caret
-};
-
-/// The part of the line around the column, at most 100 columns of it; whatever
-/// could upset a terminal is shown as a question mark.
-Excerpt excerpt(std::string_view line, std::size_t column) {
-  std::vector<std::string> characters;
-  for (const char c : line) {
-    if (starts_character(c) || characters.empty()) characters.emplace_back();
-    const auto byte = static_cast<unsigned char>(c);
-    characters.back() += byte == '\t' ? ' ' : (byte < 0x20U || byte == 0x7FU) ? '?' : c;
-  }
-  const std::size_t at = column == 0 ? 0 : column - 1;
-  const std::size_t first = at < kMostColumns * 3 / 4 ? 0 : at - kMostColumns / 2;
-  Excerpt out;
-  for (std::size_t i = first; i < characters.size() && i < first + kMostColumns; ++i)
-    out.line += characters[i];
-  out.caret = at - first;
-  return out;
+/// For a terminal, and cut at a character's border.
+std::string sentence(std::string_view text) {
+  // Twice, so that a text of megabytes is not looked through for its first line.
+  std::string out = printable(text.substr(0, 2 * kMostSentence));
+  if (out.size() <= kMostSentence) return out;
+  std::size_t end = kMostSentence;
+  while (utf8_character(out, end).bytes == 0) --end;
+  return out.substr(0, end) + "...";
 }
 
 std::string_view label(Severity severity) {
@@ -59,37 +39,64 @@ std::string_view label(Severity severity) {
   return "";
 }
 
-std::string one(Problem const& problem) {
+std::string text_of(Problem const& problem) {
   std::string out;
-  if (!problem.place.file.empty()) {
-    out += cut(problem.place.file, kMostSentence) + ":";
-    if (problem.place.line > 0)
-      out += fmt::format("{}:{}:", problem.place.line, problem.place.column);
+  auto const& place = problem.place;
+  if (!place.file.empty()) {
+    out += sentence(place.file) + ":";
+    if (place.line > 0) out += fmt::format("{}:{}:", place.line, place.column);
     out += ' ';
   }
-  out += fmt::format("{}{}\n", label(problem.severity), cut(problem.what, kMostSentence));
-  if (!problem.source_line.empty() && problem.place.line > 0) {
-    const auto shown = excerpt(problem.source_line, problem.place.column);
+  out += fmt::format("{}{}\n", label(problem.severity), sentence(problem.what));
+  if (!problem.source_line.empty() && place.line > 0) {
+    const std::size_t before = place.column > 0 ? place.column - 1 : 0;
+    const auto shown = excerpt(problem.source_line, before, problem.line_skipped);
     out += fmt::format("  {}\n  {:>{}}\n", shown.line, "^", shown.caret + 1);
   }
-  if (!problem.remedy.empty()) out += fmt::format("  {}\n", cut(problem.remedy, kMostSentence));
+  if (!problem.remedy.empty()) out += fmt::format("  {}\n", sentence(problem.remedy));
   return out;
+}
+
+std::string in_small_letters(std::string_view text) {
+  std::string out(text);
+  std::transform(out.begin(), out.end(), out.begin(), [](char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  });
+  return out;
+}
+
+/// Levenshtein's distance, a row of its table at a time.
+std::size_t edits(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    std::size_t diagonal = row[0];
+    row[0] = i + 1;
+    for (std::size_t j = 0; j < b.size(); ++j) {
+      const std::size_t substituted = diagonal + (a[i] == b[j] ? 0U : 1U);
+      diagonal = row[j + 1];
+      row[j + 1] = std::min({row[j] + 1, row[j + 1] + 1, substituted});
+    }
+  }
+  return row.back();
 }
 
 }  // namespace
 
+bool Problems::keeps(Severity severity) const { return kept_[index(severity)] < kMostKept; }
+
 void Problems::add(Problem problem) {
-  if (problem.severity == Severity::error) ++errors_;
-  if (problem.severity == Severity::unmet) ++unmet_;
-  if (list_.size() < kMostKept)
-    list_.push_back(std::move(problem));
-  else
-    ++not_kept_;
+  const auto severity = problem.severity;
+  ++counts_[index(severity)];
+  if (!keeps(severity)) return;
+  ++kept_[index(severity)];
+  list_.push_back(std::move(problem));
 }
 
 void Problems::add_all(Problems const& others) {
+  const auto before = counts_;
   for (auto const& problem : others.list_) add(problem);
-  not_kept_ += others.not_kept_;
+  for (std::size_t i = 0; i < counts_.size(); ++i) counts_[i] = before[i] + others.counts_[i];
 }
 
 void Problems::error(std::string what, std::string remedy) {
@@ -116,37 +123,28 @@ std::string Problems::text() const {
   std::string out;
   std::size_t shown = 0;
   for (auto const* problem : order) {
-    const std::string text = one(*problem);
+    const std::string text = text_of(*problem);
     if (shown == kMostShown || out.size() + text.size() > kMostBytes) break;
     out += text;
     ++shown;
   }
-  if (shown < order.size()) out += fmt::format("and {} more\n", order.size() - shown + not_kept_);
+  const auto all = std::accumulate(counts_.begin(), counts_.end(), std::size_t{0});
+  if (shown < all) out += fmt::format("and {} more\n", all - shown);
   return out;
 }
 
 std::string nearest_word(std::string_view written, std::vector<std::string_view> const& known) {
   constexpr std::size_t kLongestWord = 40;
   if (written.empty() || written.size() > kLongestWord) return {};
+  const std::string small = in_small_letters(written);
+  // One edit in a short word, a third of a longer one: more is another word.
+  std::size_t fewest = std::max<std::size_t>(1, written.size() / 3) + 1;
   std::string_view best;
-  std::size_t best_edits = std::max<std::size_t>(1, written.size() / 3) + 1;
   for (const auto word : known) {
-    // Levenshtein's distance, a row at a time.
-    std::vector<std::size_t> row(word.size() + 1);
-    std::iota(row.begin(), row.end(), std::size_t{0});
-    for (std::size_t i = 0; i < written.size(); ++i) {
-      std::size_t diagonal = row[0];
-      row[0] = i + 1;
-      for (std::size_t j = 0; j < word.size(); ++j) {
-        const std::size_t substituted = diagonal + (written[i] == word[j] ? 0U : 1U);
-        diagonal = row[j + 1];
-        row[j + 1] = std::min({row[j] + 1, row[j + 1] + 1, substituted});
-      }
-    }
-    if (row.back() < best_edits) {
-      best_edits = row.back();
-      best = word;
-    }
+    const std::size_t count = edits(small, in_small_letters(word));
+    if (count >= fewest) continue;
+    fewest = count;
+    best = word;
   }
   return std::string(best);
 }

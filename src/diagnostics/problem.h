@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -25,40 +26,50 @@ struct Problem {
   Severity severity = Severity::error;
   Place place;
   std::string what;
-  std::string remedy;       ///< what to do about it, "" if that is plain
-  std::string source_line;  ///< the line it stands in, for the caret, "" if none
+  std::string remedy;            ///< what to do about it, "" if that is plain
+  std::string source_line;       ///< the line it stands in, for the caret, "" if none
+  std::size_t line_skipped = 0;  ///< characters at the line's start that `source_line` lacks
 };
 
-/// Problems in the order they were found.
+/// Problems in the order they were found. A file of rubbish has millions of mistakes, and
+/// nobody reads past the first twenty: of each severity the first thousand are kept, the
+/// rest are counted.
 class Problems {
  public:
   void add(Problem problem);
+  /// Counts a problem that need not be put into words, because it would not be kept.
+  void add_unkept(Severity severity) { ++counts_[index(severity)]; }
   void add_all(Problems const& others);
   /// An error or warning that belongs to no file, such as a bad option.
   void error(std::string what, std::string remedy = {});
   void warn(std::string what, std::string remedy = {});
   void unmet(std::string what, std::string remedy = {});
 
-  bool any_error() const { return errors_ > 0; }
-  bool any_unmet() const { return unmet_ > 0; }
+  bool any_error() const { return errors() > 0; }
+  bool any_unmet() const { return counts_[index(Severity::unmet)] > 0; }
   bool empty() const { return list_.empty(); }
-  std::size_t errors() const { return errors_; }
+  std::size_t errors() const { return counts_[index(Severity::error)]; }
+  /// True while a further problem of this severity would be kept.
+  bool keeps(Severity severity) const;
+  /// Those that were kept.
   std::vector<Problem> const& list() const { return list_; }
 
-  /// The text for stderr: by place in each file, errors first, the first 20 with
-  /// `and N more`, and never more than about 6,000 bytes. Each problem is
+  /// The text for stderr: errors first, by place in each file, the first 20 with
+  /// `and N more`, and never over 6,000 bytes. Each problem is
   /// `file:line:column: what is wrong`, then the line (cut to 100 columns) with a
-  /// caret below, then the way out.
+  /// caret below, then the way out. Control characters are shown as `?`.
   std::string text() const;
 
  private:
+  static std::size_t index(Severity severity) { return static_cast<std::size_t>(severity); }
+
   std::vector<Problem> list_;
-  std::size_t errors_ = 0;
-  std::size_t unmet_ = 0;
-  std::size_t not_kept_ = 0;
+  std::array<std::size_t, 3> counts_{};  // by severity, kept or not
+  std::array<std::size_t, 3> kept_{};
 };
 
-/// The known word nearest to the one written (by edits), or "" if none is near.
+/// The known word nearest to the one written (by edits, capitals alike), or "" if
+/// none is near.
 std::string nearest_word(std::string_view written, std::vector<std::string_view> const& known);
 
 /// Stops the program with a message if a thing that must hold does not; stays on in

@@ -15,9 +15,9 @@ struct YamlEntry;
 struct YamlNode {
   enum class Kind { null, scalar, sequence, map };
   Kind kind = Kind::null;
-  std::size_t offset = 0;  ///< where it starts, in bytes of SourceText::text()
   bool quoted = false;
-  bool refused = false;  ///< already told as a problem (an alias, a strange key); say no more of it
+  bool refused = false;    ///< already told as a problem (an alias, a strange key); say no more of it
+  std::size_t offset = 0;  ///< where it starts, in bytes of SourceText::text()
   std::string text;
   std::vector<YamlNode> items;     ///< of a sequence
   std::vector<YamlEntry> entries;  ///< of a map
@@ -30,9 +30,11 @@ struct YamlEntry {
 };
 
 /// Parses the one document of a file. A syntax error (the first, alone), an empty
-/// file or nesting over 32 is a problem and gives nothing; several documents,
-/// anchors, aliases, tags, merge keys and keys that are not plain words are
-/// problems too, but the tree is returned so that all else can be checked at once.
+/// file, nesting over 32, more than four million values, and anything that goes on for
+/// more than 1.25 MB (an open bracket, say) is a problem and gives nothing; several
+/// documents, anchors, aliases, tags, merge keys, keys that are not plain words, quotes
+/// that are not closed and control characters written as escapes are problems too, but the
+/// tree is returned so that all else can be checked at once.
 std::optional<YamlNode> parse_yaml(SourceText const& source, Problems& problems);
 
 }  // namespace stripwright::files

@@ -85,7 +85,10 @@ class Fit {
   std::vector<Support> supports(const MinimaxSolution& solution) const {
     std::vector<Support> set = start_;
     for (std::size_t c = 0; c < free_.size(); ++c) {
-      set[free_[c]].height += plain::length(solution.x(static_cast<Index>(c)));
+      Length& height = set[free_[c]].height;
+      height += plain::length(solution.x(static_cast<Index>(c)));
+      // Not even a rounding below.
+      if (least_[c]) height = std::max(height, *least_[c]);
     }
     return set;
   }
@@ -102,6 +105,7 @@ class Fit {
     if (!felt) return;
     free_.push_back(index);
     units_.push_back(std::move(shape));
+    least_.push_back(s.at_least);
     lower_.push_back(s.at_least ? mm(*s.at_least - start_[index].height)
                                 : -std::numeric_limits<double>::infinity());
   }
@@ -112,6 +116,7 @@ class Fit {
   std::vector<Support> start_;
   std::vector<std::size_t> free_;
   std::vector<BarShape> units_;
+  std::vector<std::optional<Length>> least_;
   std::vector<double> lower_;
 };
 

@@ -34,7 +34,7 @@ class FormSetter {
 
   FormPass set(Pass const& pass) {
     std::vector<FormScrew> screws;
-    for (auto const& place : screw_places(form_.screws, job_, *pass.strip)) screws.push_back({place, place.strip_milled, true, {}, {}, {}});
+    for (auto const& place : screw_places(form_.screws, job_)) screws.push_back({place, pass.strip->height(place.taper_at), true, {}, {}, {}});
     tell_depths_below_closed(screws, pass);
     const BarShape bar = bend_bars(screws, pass);
     for (auto& screw : screws) finish(screw);

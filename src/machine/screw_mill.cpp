@@ -27,7 +27,7 @@ class MillSetter {
     const auto [from, to] = reach();
     const CutterCurve curve(*pass.strip, mill_.cutter_radius, from, to);
     std::vector<MillScrew> screws;
-    for (auto const& place : screw_places(mill_.screws, job_, *pass.strip)) screws.push_back({place, curve.height(place.taper_at), {}, {}, {}});
+    for (auto const& place : screw_places(mill_.screws, job_)) screws.push_back({place, curve.height(place.taper_at), {}, {}, {}});
     const BarShape bar = bend_bar(screws, curve);
     for (auto& screw : screws) dial_in(screw);
     tell_out_of_range(screws, pass);

@@ -6,11 +6,11 @@
 
 namespace stripwright::machine {
 
-std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws, Job const& job, section::HeightCurve const& strip) {
+std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws, Job const& job) {
   std::vector<ScrewPlace> out;
   for (const MachinePosition at : screws) {
     const Station station = job.placement.station_at(at);
-    out.push_back({static_cast<long>(out.size()) + 1, at, station, strip.height(station), job.placement.on_strip(station)});
+    out.push_back({static_cast<long>(out.size()) + 1, at, station, job.strip->height(station), job.placement.on_strip(station)});
   }
   return out;
 }

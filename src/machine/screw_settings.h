@@ -16,7 +16,7 @@ struct ScrewPlace {
   long screw = 1;  ///< from 1, by machine position
   MachinePosition machine_at;
   Station taper_at;
-  Length strip_milled;
+  Length strip_milled;  ///< the final strip
   bool on_strip = true;
 };
 
@@ -73,9 +73,8 @@ std::vector<FormPass> set_planing_form(PlaningForm const& form, Job const& job, 
 /// Settings of a screw mill for each pass, likewise.
 std::vector<MillPass> set_screw_mill(ScrewMill const& mill, Job const& job, Problems& problems);
 
-/// The screws and what the strip is at each, by machine position.
-std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws, Job const& job,
-                                     section::HeightCurve const& strip);
+/// The screws and what the final strip is at each, by machine position.
+std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws, Job const& job);
 
 /// Unmet if the strip, its spare included, is not wholly between the first and last screw.
 void check_reach(std::vector<MachinePosition> const& screws, Job const& job, Problems& problems);

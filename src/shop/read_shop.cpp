@@ -7,7 +7,7 @@
 #include <set>
 
 #include "files/map_reader.h"
-#include "shop/machine_slug.h"
+#include "files/slug.h"
 #include "shop/read_machine.h"
 #include "shop/shop_keys.h"
 
@@ -102,7 +102,7 @@ MapReader map_or_standards(MapReader const& shop, std::string_view key, files::Y
 void read_machines(MapReader const& file, ReadContext const& context, Shop& shop) {
   std::set<std::string> folders;
   for (auto const& [name, node] : file.named("machines")) {
-    if (!folders.insert(machine_slug(name->text)).second)
+    if (!folders.insert(files::file_slug(name->text)).second)
       context.problems.add(context.source.problem(name->offset, fmt::format("machine '{}' has the name of another but for case", name->text), "their files would fall into one folder; rename one"));
     if (auto machine = read_machine(name->text, *node, shop.rough, context)) shop.machines.push_back(std::move(*machine));
   }

@@ -23,8 +23,8 @@ struct Parsed {
 /// `70 thou`, `6.35 mm`, `2.5 cm`, `1.2 m`, `120 um`; blanks are optional, a
 /// minus sign may stand in front. A number without a unit takes
 /// `bare_number_unit`; without one it is a fault. Decimal commas, leading zeros,
-/// exponents, NaN and infinities, unknown units and anything trailing are faults,
-/// as is a length beyond a kilometre.
+/// exponents, NaN and infinities, unknown units, more than 40 digits and anything
+/// trailing are faults, as is a length beyond a kilometre.
 Parsed<Length> parse_length(std::string_view text, std::optional<Unit> bare_number_unit);
 
 /// Reads a plain number (a ratio, a count, degrees, percent) by the same rules

@@ -43,11 +43,11 @@ constexpr MapSpec kFile{"a fence file", kFileKeys};
 }  // namespace
 
 TEST_CASE("a schema tells each kind of value") {
-  const auto schema = nlohmann::json::parse(keytables::json_schema(kFile, "A fence"));
+  auto schema = nlohmann::json::parse(keytables::json_schema(kFile, "A fence"));
   CHECK(schema["title"] == "A fence");
   CHECK(schema["required"] == nlohmann::json{"keeper"});
   CHECK(schema["additionalProperties"] == false);
-  auto const& keys = schema["properties"];
+  auto& keys = schema["properties"];
   CHECK(keys.size() == std::size(kFileKeys));
   CHECK(keys["painted"]["enum"][0] == true);
   CHECK(keys["keeper"]["allOf"][0]["$ref"] == "#/definitions/name");
@@ -61,8 +61,8 @@ TEST_CASE("a schema tells each kind of value") {
 }
 
 TEST_CASE("a plain length is held to what is wrong in inches and in millimetres alike") {
-  const auto schema = nlohmann::json::parse(keytables::json_schema(kFile, "A fence"));
-  auto const& keys = schema["definitions"]["a-span"]["properties"];
+  auto schema = nlohmann::json::parse(keytables::json_schema(kFile, "A fence"));
+  auto& keys = schema["definitions"]["a-span"]["properties"];
   // 15 mm is 0.590551... in: a smaller number is too small in either unit. Above
   // 200 it is too large in millimetres and in inches.
   CHECK(keys["at"]["minimum"] == 0.5905);

@@ -55,6 +55,10 @@ TEST_CASE("a nanometre survives under a large cutter") {
   const Straight line({0, 100}, {0, 0.001});
   const CutterCurve curve(line, mm(1000), at(0), at(100));
   CHECK(mm(curve.height(at(0))) == Approx(5e-8).epsilon(1e-9));
+  // Beside a corner s²/2R: 0.003²/2000.
+  const Straight needle({-1, 0, 1}, {-1, 0, -1});
+  const CutterCurve turning(needle, mm(1000), at(-1), at(1));
+  CHECK(mm(turning.height(at(0.003))) == Approx(-4.5e-9).epsilon(1e-9));
 }
 
 TEST_CASE("a cutter beside a corner that stands up: a 15-20-25 triangle") {
@@ -95,6 +99,10 @@ TEST_CASE("a cutter in a valley leaves R (sqrt(1+m²) - 1) standing at the botto
   CHECK(mm(curve.touches(at(0), Side::towards_butt)) == Approx(0.49990003).margin(1e-8));
   CHECK(curve.slope(at(0), Side::towards_tip) == Approx(-m));
   CHECK(curve.slope(at(0), Side::towards_butt) == Approx(m));
+  const ContactFinder finder(valley, kR);
+  CHECK(mm(finder.at(at(0), Side::towards_tip).touches) == Approx(-0.49990003).margin(1e-8));
+  CHECK(mm(finder.at(at(0), Side::towards_butt).touches) == Approx(0.49990003).margin(1e-8));
+  CHECK(finder.at(at(0), Side::towards_tip).slope == Approx(-m));
   SECTION("told only from a size on") { CHECK(curve.rests(mm(0.005)).empty()); }
   SECTION("and the same from a curved description of the valley") {
     const Curved told([m](double x) { return m * std::fabs(x); },
@@ -104,6 +112,10 @@ TEST_CASE("a cutter in a valley leaves R (sqrt(1+m²) - 1) standing at the botto
     REQUIRE(same.size() == 1);
     CHECK(mm(same[0].size) == Approx(0.0049995001).margin(1e-10));
     CHECK(mm(same[0].at) == Approx(0).margin(1e-9));
+    REQUIRE(over.corners().size() == 1);
+    CHECK(mm(over.corners()[0]) == Approx(0).margin(1e-9));
+    CHECK(over.slope(at(0), Side::towards_tip) == Approx(-m));
+    CHECK(over.slope(at(0), Side::towards_butt) == Approx(m));
   }
 }
 

@@ -145,6 +145,9 @@ TEST_CASE("what a gauge's point rests on") {
   CHECK(gauge_reading(groove(1), flat(1.16)).on == Bearing::none);
   CHECK(!gauge_reading(groove(1), flat(1.16)).reading);
   CHECK(gauge_reading(groove(1), flat(1.15)).on == Bearing::flanks);
+  const auto just = gauge_reading(groove(1), {Kind::flat, top_width(groove(1)) + mm(5e-7)});
+  CHECK(just.on == Bearing::flanks);
+  CHECK(mm(*just.reading) == 0);
   CHECK(gauge_reading(groove(0), kSharp).on == Bearing::none);
   CHECK(gauge_reading(groove(-1), ball(2)).on == Bearing::none);
   SECTION("a ball on the flanks and one on the edges read alike where they meet") {

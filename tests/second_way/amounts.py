@@ -81,7 +81,7 @@ class Amounts:
             return f"{whole} {part}/8 in" if whole and part else f"{eighths}/8 in"
         if style < 0.96 and inches >= 12:
             feet = int(inches // 12)
-            rest = decimal_text(Fraction(round((inches - 12 * feet) * 4), 4), 2)
+            rest = decimal_text(Fraction(int((inches - 12 * feet) * 4), 4), 2)
             return f"{feet} ft {rest} in" if rng.random() < 0.7 else f"{feet}ft{rest}in"
         if style < 0.98:
             return decimal_text(value / 1000, 3) + " m"

@@ -44,9 +44,7 @@ def _machine(machine):
         gauge = machine["gauge"]
         yield "gauge " + (gauge["tip"] if gauge else "none given")
         yield "closed depth " + ("known" if machine["closed"] else "unknown")
-    elif machine["dial"] is None:
-        yield "no dial"
-    else:
+    if kind == "screw-mill":
         yield "dial counts " + ("up" if machine["dial"]["sense"] > 0 else "down")
         yield "dial " + ("with" if machine["dial"]["division"] else "without") + " division"
     if kind == "screw-mill" and not machine["cutter_radius"]:
@@ -56,6 +54,8 @@ def _machine(machine):
 def _rows(setup, section, table):
     strip = setup.strips[section["name"]]
     reach = setup.machine_reach(section)
+    if "screws" not in setup.machine:
+        return
     if reach[0] < setup.machine["screws"][0] or reach[1] > setup.machine["screws"][-1]:
         yield "strip beyond the screws"
     for row in table:
@@ -74,5 +74,5 @@ def _rows(setup, section, table):
                 yield "row: closed, beyond the strip"
             if first["gauge_on"]:
                 yield f"row: gauge {setup.machine['gauge']['tip']} on {first['gauge_on']}, {within} the strip"
-        elif setup.machine["dial"] and first["dial_U"] is None:
+        elif first["dial_U"] is None:
             yield f"row: dial out of range, {within} the strip"

@@ -150,7 +150,7 @@ def fitted_settings(setup, section, printed, half):
     start, end = sorted(float(setup.machine_at(section, section[w])) for w in ("from", "to"))
     cuts = list(screws) + [setup.machine_at(section, x) for x in setup.stations(section)]
     fitted, complaints = {}, []
-    for number, one_pass in enumerate(setup.passes(section), 1):
+    for number, one_pass in enumerate(setup.passes(section)[1], 1):
         settings, lowest = [], []
         for at in screws:
             wanted = float(setup.offset(section, setup.taper_at(section, at), one_pass))
@@ -180,16 +180,16 @@ def _target(setup, section, one_pass):
     strip = setup.strips[section["name"]]
     origin = float(setup.taper_at(section, 0))
     sign = 1 if setup.machine["feeds"] == "tip-first" else -1
-    height = None if one_pass is None else one_pass.height
     if setup.machine["kind"] == "planing-form":
-        after = height or (lambda milled: milled)
+        after = one_pass.height if one_pass else (lambda milled: milled)
         return lambda at: after(strip.fast(origin + sign * at))
     radius = setup.machine["cutter_radius"]
+    parts = None if one_pass is None else one_pass.parts()
     known = {}
 
     def offset(at):
         if at not in known:
-            known[at] = strip.cutter_offset(origin + sign * at, radius, height)
+            known[at] = strip.cutter_offset(origin + sign * at, radius, parts)
         return known[at]
 
     return offset

@@ -121,6 +121,7 @@ class SetUp:
         return self.machine["strip_at"] + along
 
     def passes(self, section):
+        """(what the first pass finds, the passes); None where that is not known."""
         least, greatest = self.strips[section["name"]].least_milled(*self.strip_reach(section))
         return passes_of(self.machine["passes"], least, greatest)
 
@@ -130,8 +131,8 @@ class SetUp:
         if self.machine["kind"] == "planing-form":
             milled = strip.milled(x)
             return milled if one_pass is None else one_pass.height(milled)
-        height = None if one_pass is None else one_pass.height
-        return strip.cutter_offset(x, self.machine["cutter_radius"], height)
+        parts = None if one_pass is None else one_pass.parts()
+        return strip.cutter_offset(x, self.machine["cutter_radius"], parts)
 
     def cutter_table(self, section, fitted=None):
         """Rows for every screw, pass by pass. `fitted` maps (pass, screw) to a setting
@@ -142,12 +143,16 @@ class SetUp:
             self.cannot_set()
         table = []
         numbered = self.machine["passes"] is not None
-        for number, one_pass in enumerate(self.passes(section), 1):
+        before, passes = self.passes(section)
+        for number, one_pass in enumerate(passes, 1):
             for screw, at in enumerate(screws, 1):
                 within = reach[0] <= at <= reach[1]
                 x = self.taper_at(section, at)
                 milled = self.strips[section["name"]].milled(x)
-                first = {"pass": str(number)} if numbered else {}
+                first = {}
+                if numbered:
+                    cut = before and Number(before.height(milled) - one_pass.height(milled))
+                    first = {"pass": str(number), "cut_U": cut}
                 first.update({
                     "machine_at_U": Number(at), "taper_at_U": Number(x),
                     "strip_milled_U": Number(milled), "screw": str(screw),
@@ -157,6 +162,7 @@ class SetUp:
                     setting, slack = fitted[number, screw]
                 rest = self._form if self.machine["kind"] == "planing-form" else self._mill
                 table.append([{**first, **r} for r in rest(at, setting, within, slack)])
+            before = one_pass
         return table
 
     def closed_depth(self, at):
@@ -214,8 +220,6 @@ class SetUp:
         row = {"cutter_offset_U": Number(offset, slack=slack), "dial_U": None,
                "residual_U": None, "turns": None}
         dial = self.machine["dial"]
-        if dial is None:
-            return [row]
         if dial["screw_lead"] is not None:
             row["turns"] = Number(offset / float(dial["screw_lead"]), turns=True,
                                   slack=slack / float(dial["screw_lead"]))

@@ -6,7 +6,8 @@ from ledger import Refused
 
 
 class Pass:
-    """From a milled height to the height after one pass: so much left on, at most the rough."""
+    """From a milled height to the height after one pass: so much left on, but no more than
+    the rough strip has; where that is lower than the strip (beyond its ends), the strip."""
 
     def __init__(self, left, rough=None):
         self.left, self.rough = left, rough
@@ -18,7 +19,14 @@ class Pass:
             left, rough = self._left, self._rough
         else:
             left, rough = self.left, self.rough
-        return milled + left if rough is None else min(milled + left, rough)
+        return milled + left if rough is None else max(milled, min(milled + left, rough))
+
+    def parts(self):
+        """Functions of a float whose greatest is `height`, none of them with a valley."""
+        left, rough = self._left, self._rough
+        if rough is None:
+            return [lambda milled: milled + left]
+        return [lambda milled: min(milled + left, rough), lambda milled: milled]
 
 
 def fewest(most, last_cut, max_cut):
@@ -35,14 +43,14 @@ def fewest(most, last_cut, max_cut):
 
 
 def passes_of(plan, least, greatest):
-    """The passes in order; [None] where the machine has none.
+    """(the strip before the first, or None; the passes in order, [None] where there are none).
 
     `least` and `greatest` are the milled heights over the strip, spare included.
     """
     if plan is None:
-        return [None]
+        return None, [None]
     if "stages" in plan:
-        return [Pass(more) for more in plan["stages"]]
+        return None, [Pass(more) for more in plan["stages"]]
     if plan["over"] is not None:
         most, rough = plan["over"], None
     else:
@@ -55,4 +63,4 @@ def passes_of(plan, least, greatest):
     for k in range(1, n):
         level = plan["last_cut"] + (most - plan["last_cut"]) * (n - 1 - k) / (n - 1)
         ordered.append(Pass(min(most, level), rough))
-    return ordered + [Pass(Fraction(0))]
+    return Pass(most, rough), ordered + [Pass(Fraction(0))]

@@ -63,7 +63,7 @@ def _allowances(raw, unit):
 
 
 def _strip_tolerance(raw, unit):
-    strip = raw["strip"]
+    strip = raw.get("strip", "0.001 in")
     if isinstance(strip, dict):
         return parse(strip["over"], unit), parse(strip["under"], unit)
     return parse(strip, unit), parse(strip, unit)
@@ -72,7 +72,7 @@ def _strip_tolerance(raw, unit):
 def _screws(raw, unit):
     if isinstance(raw, list):
         return [parse(text, unit) for text in raw]
-    first, pitch = parse(raw["first"], unit), parse(raw["pitch"], unit)
+    first, pitch = parse(raw.get("first", "0"), unit), parse(raw["pitch"], unit)
     return [first + pitch * i for i in range(int(raw["count"]))]
 
 
@@ -95,8 +95,7 @@ def _passes(raw, unit):
 
 
 def _dial(raw, unit):
-    if raw is None:
-        return None
+    """Without a dial in the file the dial shows the offset itself."""
     low, high = raw.get("range", (None, None))
     return {
         "zero": parse(raw.get("zero", "0"), unit),
@@ -112,7 +111,7 @@ def _dial(raw, unit):
 def _machine(raw, unit):
     machine = {
         "kind": raw["kind"],
-        "strip_at": parse(raw["strip_at"], unit),
+        "strip_at": parse(raw.get("strip_at", "0"), unit),
         "feeds": raw.get("feeds", "tip-first"),
         "serves": raw.get("for"),
         "fit": raw.get("fit", "at-screws"),
@@ -134,7 +133,7 @@ def _machine(raw, unit):
         machine["gauge"] = gauge and {
             "tip": gauge["tip"], "diameter": _maybe(gauge, "diameter", unit)}
     if raw["kind"] == "screw-mill":
-        machine["dial"] = _dial(raw.get("dial"), unit)
+        machine["dial"] = _dial(raw.get("dial", {}), unit)
     if raw["kind"] == "pattern-mill":
         machine["follower_radius"] = parse(raw["follower_radius"], unit)
         machine["pattern_per_cutter"] = plain(raw.get("pattern_per_cutter", "1"))
@@ -144,11 +143,11 @@ def _machine(raw, unit):
 
 def shop_of(raw):
     unit = raw["unit"]
-    spare = raw["spare"]
+    spare = raw.get("spare", {})
     return {
         "unit": unit,
         "allowances": _allowances(raw.get("allowances", {}), unit),
-        "spare": (parse(spare["tip_end"], unit), parse(spare["butt_end"], unit)),
-        "tolerance": _strip_tolerance(raw["tolerances"], unit),
+        "spare": tuple(parse(spare.get(end, "1.5 in"), unit) for end in ("tip_end", "butt_end")),
+        "tolerance": _strip_tolerance(raw.get("tolerances", {}), unit),
         "machines": {name: _machine(m, unit) for name, m in raw["machines"].items()},
     }

@@ -130,11 +130,17 @@ class Strip:
         heights = [self.milled(x) for x in [start, end] + inside]
         return min(heights), max(heights)
 
-    def cutter_offset(self, x, radius, height=None):
-        """z(x) - R. `height` turns a milled height into the one wanted (a pass)."""
-        x, radius = float(x), float(radius)
+    def cutter_offset(self, x, radius, parts=None):
+        """z(x) - R. `parts` turn a milled height into the one wanted, the greatest of them
+        (a pass): the cutter rests on whichever stands highest."""
         milled = self._milled
-        top = milled if height is None else lambda glued: height(milled(glued))
+        if parts is None:
+            return self._offset(float(x), float(radius), milled)
+        return max(
+            self._offset(float(x), float(radius), lambda glued, part=part: part(milled(glued)))
+            for part in parts)
+
+    def _offset(self, x, radius, top):
         pieces = self.pieces()
         here = bisect_right(self.corners, x)
         if radius == 0:

@@ -17,7 +17,7 @@ sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
 from mpmath import mp, mpf, sqrt
 
 import bars
-import compare
+import cells
 import groove
 import minimax
 import model
@@ -56,7 +56,7 @@ class Lengths(unittest.TestCase):
             "0.25 in": F("6.35"), ".25in": F("6.35"), "13/64 in": F(13, 64) * F("25.4"),
             "1 3/8 in": F("34.925"), "7 ft 6 in": F(2286), "7ft6in": F(2286),
             "70 thou": F("1.778"), "6.35 mm": F("6.35"), "2.5 cm": F(25), "1.2 m": F(1200),
-            "120 um": F("0.12"), "-0.5 in": F("-12.7"), "0": F(0),
+            "120 um": F("0.12"), "7 ft": F("2133.6"), "1/2 ft": F("152.4"), "-0.5 in": F("-12.7"), "0": F(0),
         }.items():
             self.assertEqual(parse(text, "mm"), millimetres, text)
         self.assertEqual(parse("90", "in"), 2286)
@@ -254,6 +254,21 @@ class Fits(unittest.TestCase):
         self.assertAlmostEqual(bound, 0.8, 7)
         self.assertAlmostEqual(heights[1], 0.8, 7)
 
+    def test_lowest_settings_among_many(self):
+        # Half of the screws held above what would be best: kept to, and the bound still reached.
+        screws = [0.0, 90.0, 200.0, 310.0, 400.0, 520.0]
+        wanted = lambda x: 2 + 0.02 * math.sin(x / 40)
+        start = [wanted(x) for x in screws]
+        for raised in range(6):
+            lowest = [h - 1 for h in start]
+            _, best = minimax.least_miss(screws, start, range(6), wanted, 50.0, 480.0, [], lowest=lowest)
+            lowest[raised] = best[raised] + 0.01
+            bound, heights = minimax.least_miss(
+                screws, start, range(6), wanted, 50.0, 480.0, [], lowest=lowest)
+            self.assertGreater(heights[raised], lowest[raised] - 1e-7)
+            reached, _ = bars.greatest_miss(bars.Bar(screws, heights), wanted, 50, 480, screws)
+            self.assertLess(reached, bound * 1.001)
+
     def test_the_bound_proves_itself(self):
         # The settings found reach the bound; none of a thousand others is below it.
         rng = random.Random(2)
@@ -340,10 +355,14 @@ class Passes(unittest.TestCase):
     def test_levels(self):
         plan = {"over": None, "height": F(10), "max_cut": F(2), "last_cut": F(1)}
         # 4 to 9 high: 6 to take at most, 1 + 2 + 2 + 1 <= 6: 4 passes, 5/3 each and 1.
-        passes = passes_of(plan, F(4), F(9))
+        before, passes = passes_of(plan, F(4), F(9))
         self.assertEqual([p.left for p in passes], [1 + F(5) * 2 / 3, 1 + F(5) / 3, 1, 0])
         self.assertEqual([p.height(F(9)) for p in passes], [10, 10, 10, 9])
         self.assertEqual(passes[0].height(F(4)), 4 + 1 + F(10, 3))
+        self.assertEqual(before.height(F(5)), 10)
+        # Beyond its ends the strip may be higher than the rough one: it is left alone there.
+        self.assertEqual([p.height(F(11)) for p in passes], [11, 11, 11, 11])
+        self.assertEqual(max(part(11.0) for part in passes[0].parts()), 11)
         with self.assertRaises(Refused):
             passes_of(plan, F(4), F(11))
 
@@ -438,7 +457,7 @@ machines: {m: {kind: screw-mill, screws: [0, 5], strip_at: 0, cutter_radius: 1}}
 
 class Comparing(unittest.TestCase):
     def verdict(self, text, value, unit="mm", turns=False):
-        return compare.cell_agrees(text, model.Number(value, turns), unit)
+        return cells.cell_agrees(text, model.Number(value, turns), unit)
 
     def test_last_digit(self):
         self.assertEqual(self.verdict("1.23457", 1.234567), "equal")
@@ -459,17 +478,17 @@ class Comparing(unittest.TestCase):
         for text in ("1.5", "1.500000", "1,50000", "+1.50000", "01.50000", "1.5e0", "", " 1.50000"):
             self.assertEqual(self.verdict(text, 1.5), "no", text)
         self.assertEqual(self.verdict("-0.00000", 0), "no")
-        self.assertEqual(compare.cell_agrees("", None, "mm"), "equal")
-        self.assertEqual(compare.cell_agrees("0.00000", None, "mm"), "no")
-        self.assertEqual(compare.cell_agrees("edges", "flanks", "mm"), "no")
+        self.assertEqual(cells.cell_agrees("", None, "mm"), "equal")
+        self.assertEqual(cells.cell_agrees("0.00000", None, "mm"), "no")
+        self.assertEqual(cells.cell_agrees("edges", "flanks", "mm"), "no")
 
     def test_header(self):
         columns = ["screw", "at_U"]
-        rows, more = compare.read_table("screw,note,at_mm\r\n1,x,2.00000\r\n", columns, "mm", "t")
+        rows, more = cells.read_table("screw,note,at_mm\r\n1,x,2.00000\r\n", columns, "mm", "t")
         self.assertEqual((rows[0]["at_mm"], more), ("2.00000", ["note"]))
         for text in ("", "screw\r\n1\r\n", "at_mm,screw\r\n", "screw,at_in\r\n", "screw,at_mm\r\n1\r\n"):
-            with self.assertRaises(compare.Differs, msg=text):
-                compare.read_table(text, columns, "mm", "t")
+            with self.assertRaises(cells.Differs, msg=text):
+                cells.read_table(text, columns, "mm", "t")
 
     def test_printed(self):
         for value, unit, text in (

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <string>
 
-namespace stripwright {
+namespace stripwright::files {
 
-/// A machine's name as a folder's name: lower case, blanks to hyphens.
-inline std::string machine_slug(std::string name) {
+/// A name as part of a file's or a folder's name: lower case, blanks to hyphens.
+inline std::string file_slug(std::string name) {
   std::transform(name.begin(), name.end(), name.begin(), [](char c) {
     if (c == ' ') return '-';
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
@@ -14,4 +14,4 @@ inline std::string machine_slug(std::string name) {
   return name;
 }
 
-}  // namespace stripwright
+}  // namespace stripwright::files
