@@ -32,9 +32,12 @@ std::string sentence(std::string_view text) {
 
 std::string_view label(Severity severity) {
   switch (severity) {
-    case Severity::warning: return "warning: ";
-    case Severity::unmet: return "cannot be met: ";
-    case Severity::error: return "";
+    case Severity::warning:
+      return "warning: ";
+    case Severity::unmet:
+      return "cannot be met: ";
+    case Severity::error:
+      return "";
   }
   return "";
 }

@@ -14,23 +14,39 @@ constexpr double kNoLimit = 1e299;
 
 std::string_view word(ValueKind kind) {
   switch (kind) {
-    case ValueKind::none: return "";
-    case ValueKind::format: return "the format's name";
-    case ValueKind::text: return "text";
-    case ValueKind::name: return "a name (letters, digits, blanks, hyphens)";
-    case ValueKind::unit: return "in or mm";
-    case ValueKind::choice: return "one of a few words";
-    case ValueKind::yes_no: return "true or false";
-    case ValueKind::length: return "a length";
-    case ValueKind::number: return "a number";
-    case ValueKind::whole: return "a whole number";
-    case ValueKind::map: return "a map";
+    case ValueKind::none:
+      return "";
+    case ValueKind::format:
+      return "the format's name";
+    case ValueKind::text:
+      return "text";
+    case ValueKind::name:
+      return "a name (letters, digits, blanks, hyphens)";
+    case ValueKind::unit:
+      return "in or mm";
+    case ValueKind::choice:
+      return "one of a few words";
+    case ValueKind::yes_no:
+      return "true or false";
+    case ValueKind::length:
+      return "a length";
+    case ValueKind::number:
+      return "a number";
+    case ValueKind::whole:
+      return "a whole number";
+    case ValueKind::map:
+      return "a map";
     case ValueKind::named_maps:
-    case ValueKind::machines: return "names, each with a map";
-    case ValueKind::map_list: return "a list of maps";
-    case ValueKind::length_list: return "a list of lengths";
-    case ValueKind::name_list: return "a list of names";
-    case ValueKind::flats_table: return "lines of `station: across flats`";
+    case ValueKind::machines:
+      return "names, each with a map";
+    case ValueKind::map_list:
+      return "a list of maps";
+    case ValueKind::length_list:
+      return "a list of lengths";
+    case ValueKind::name_list:
+      return "a list of names";
+    case ValueKind::flats_table:
+      return "lines of `station: across flats`";
   }
   return "";
 }

@@ -12,22 +12,22 @@ namespace stripwright::files {
 /// What a value may be. A key takes one kind, or one of two (`length` or a map).
 enum class ValueKind {
   none,
-  format,         ///< the format's own name, always the same word
-  text,           ///< any text
-  name,           ///< letters, digits, blanks and hyphens
-  unit,           ///< in or mm
-  choice,         ///< one of a few words
-  yes_no,         ///< true or false
-  length,         ///< by the grammar of lengths
-  number,         ///< plain decimal or fraction
-  whole,          ///< plain whole number
-  map,            ///< a map with keys of its own
-  named_maps,     ///< a map from names to maps of one kind
-  machines,       ///< a map from names to maps whose keys depend on `kind`
-  map_list,       ///< a list of maps
-  length_list,    ///< a list of lengths
-  name_list,      ///< a list of names
-  flats_table,    ///< station: across flats, a line each
+  format,       ///< the format's own name, always the same word
+  text,         ///< any text
+  name,         ///< letters, digits, blanks and hyphens
+  unit,         ///< in or mm
+  choice,       ///< one of a few words
+  yes_no,       ///< true or false
+  length,       ///< by the grammar of lengths
+  number,       ///< plain decimal or fraction
+  whole,        ///< plain whole number
+  map,          ///< a map with keys of its own
+  named_maps,   ///< a map from names to maps of one kind
+  machines,     ///< a map from names to maps whose keys depend on `kind`
+  map_list,     ///< a list of maps
+  length_list,  ///< a list of lengths
+  name_list,    ///< a list of names
+  flats_table,  ///< station: across flats, a line each
 };
 
 /// Limits of a value; lengths in millimetres. Both ends included unless `above`.
@@ -50,7 +50,8 @@ struct KeySpec {
   Range range = {};
   bool required = false;
   std::span<const std::string_view> choices = {};
-  MapSpec const* map = nullptr;  ///< the keys of `map`, `named_maps`, `map_list`, or of the second kind
+  MapSpec const* map =
+      nullptr;  ///< the keys of `map`, `named_maps`, `map_list`, or of the second kind
   ValueKind or_kind = ValueKind::none;
   std::span<const KindSpec> kinds = {};  ///< of `machines`: the keys by the map's `kind`
 };

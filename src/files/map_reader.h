@@ -15,6 +15,10 @@ struct ReadContext {
   SourceText const& source;
   Problems& problems;
   Unit unit = Unit::inch;  ///< what a bare number means
+
+  /// Tells a problem at a byte of the source's text.
+  void tell(std::size_t offset, std::string what, std::string remedy = {},
+            Severity severity = Severity::error) const;
 };
 
 /// Reads the values of one map by its spec. Unknown, duplicate and missing keys are
@@ -30,8 +34,13 @@ class MapReader {
   /// The value's node if the key is written and not refused already.
   YamlNode const* find(std::string_view key) const;
   bool has(std::string_view key) const { return find(key) != nullptr; }
+  /// True if the key is written, even with a value that was refused already: whether one
+  /// of two keys is missing is asked so.
+  bool written(std::string_view key) const;
 
   std::string text(std::string_view key) const;
+  /// A text of one line and at most 200 characters, such as a title.
+  std::string line(std::string_view key) const;
   std::string choice(std::string_view key) const;
   bool yes_no(std::string_view key) const;
   Length length(std::string_view key) const;
@@ -54,7 +63,9 @@ class MapReader {
                 Severity severity = Severity::error) const;
 
  private:
+  YamlEntry const* entry(std::string_view key) const;
   KeySpec const& spec_of(std::string_view key, ValueKind kind) const;
+  YamlNode const* sequence(std::string_view key, KeySpec const& spec) const;
   void wrong_type(YamlNode const& value, KeySpec const& key, std::string_view wanted) const;
   std::optional<Length> length_in(YamlNode const& value, KeySpec const& key) const;
   std::optional<double> number_in(YamlNode const& value, KeySpec const& key) const;
@@ -71,6 +82,9 @@ std::optional<Length> read_length(YamlNode const& node, ReadContext const& conte
 /// True if the text may name a section or a machine: letters, digits, blanks and
 /// hyphens, not empty, no blank at either end.
 bool is_name(std::string_view text);
+
+/// What a node is, for a message: `a list`.
+std::string_view shape(YamlNode const& node);
 
 /// Parses the file and reads `format` and `unit`; nothing if it cannot be read on.
 struct OpenedFile {

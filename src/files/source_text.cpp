@@ -79,8 +79,8 @@ Problem SourceText::problem(std::size_t offset, std::string what, std::string re
   return problem;
 }
 
-void add_problem(Problems& problems, SourceText const& source, std::size_t offset,
-                 std::string what, std::string remedy, Severity severity) {
+void add_problem(Problems& problems, SourceText const& source, std::size_t offset, std::string what,
+                 std::string remedy, Severity severity) {
   if (problems.keeps(severity))
     problems.add(source.problem(offset, std::move(what), std::move(remedy), severity));
   else

@@ -41,8 +41,8 @@ class SourceText {
 };
 
 /// Adds a problem at a byte of the source's text, or counts it where it would not be kept.
-void add_problem(Problems& problems, SourceText const& source, std::size_t offset,
-                 std::string what, std::string remedy = {}, Severity severity = Severity::error);
+void add_problem(Problems& problems, SourceText const& source, std::size_t offset, std::string what,
+                 std::string remedy = {}, Severity severity = Severity::error);
 
 /// Reads a whole file; nothing and a problem if it is not there, a folder, not
 /// readable, or over 64 MB.

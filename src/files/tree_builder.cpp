@@ -79,7 +79,8 @@ void TreeBuilder::open(YamlNode::Kind kind, YAML::Mark const& mark, std::string 
     throw TreeTooLarge{position(mark), fmt::format("nested more than {} deep", kDeepest),
                        "files of this kind are at most a few levels deep"};
   auto& node = add(kind, mark);
-  refuse_properties(node, tag, anchor);
+  refuse_anchor(node, anchor);
+  refuse_tag(node, tag);
   stack_.push_back({&node});
 }
 
@@ -98,7 +99,8 @@ std::size_t TreeBuilder::offset_of_nothing(std::size_t mark) const {
   if (parent.kind == YamlNode::Kind::map) {
     if (!stack_.back().awaits_value) return mark;
     const std::size_t key = parent.entries.back().key.offset;
-    const bool same_line = text.substr(key, mark - std::min(key, mark)).find('\n') == std::string_view::npos;
+    const bool same_line =
+        text.substr(key, mark - std::min(key, mark)).find('\n') == std::string_view::npos;
     return same_line && mark > key && mark < text.size() ? mark : key;
   }
   const auto dash = text.substr(0, mark).find_last_not_of(" \r\n");
@@ -108,7 +110,7 @@ std::size_t TreeBuilder::offset_of_nothing(std::size_t mark) const {
 void TreeBuilder::OnNull(YAML::Mark const& mark, YAML::anchor_t anchor) {
   const std::size_t offset = offset_of_nothing(position(mark));
   auto& node = add(YamlNode::Kind::null, mark);
-  refuse_properties(node, "", anchor);
+  refuse_anchor(node, anchor);
   node.offset = offset;
   placed(node);
 }
@@ -126,7 +128,8 @@ void TreeBuilder::OnScalar(YAML::Mark const& mark, std::string const& tag, YAML:
   node.text = value;
   // Block texts (| and >) have the quoted ones' tag.
   node.quoted = tag == "!";
-  refuse_properties(node, tag, anchor);
+  refuse_anchor(node, anchor);
+  refuse_tag(node, tag);
   if (node.quoted) check_scalar(node);
   placed(node);
 }
@@ -141,10 +144,12 @@ void TreeBuilder::OnMapStart(YAML::Mark const& mark, std::string const& tag, YAM
   open(YamlNode::Kind::map, mark, tag, anchor);
 }
 
-void TreeBuilder::refuse_properties(YamlNode const& node, std::string const& tag,
-                                    YAML::anchor_t anchor) {
+void TreeBuilder::refuse_anchor(YamlNode const& node, YAML::anchor_t anchor) {
   if (anchor != 0)
     refuse(node.offset, "an anchor (&)", "write the value out; files of this kind have no anchors");
+}
+
+void TreeBuilder::refuse_tag(YamlNode const& node, std::string const& tag) {
   // A plain scalar has the tag "?", a quoted one "!"; a written tag starts with
   // an exclamation mark in the text itself.
   const auto text = source_.text();

@@ -55,7 +55,8 @@ class TreeBuilder : public YAML::EventHandler {
             YAML::anchor_t anchor);
   void close();
   void refuse(std::size_t offset, std::string what, std::string remedy);
-  void refuse_properties(YamlNode const& node, std::string const& tag, YAML::anchor_t anchor);
+  void refuse_anchor(YamlNode const& node, YAML::anchor_t anchor);
+  void refuse_tag(YamlNode const& node, std::string const& tag);
   void check_scalar(YamlNode const& scalar);
   void check_key(YamlNode& key);
   std::size_t offset_of_nothing(std::size_t mark) const;

@@ -86,7 +86,8 @@ std::optional<Extent> written_null(std::string_view text, std::size_t after_colo
   for (const std::string_view word : {"~", "null", "Null", "NULL"}) {
     const auto end = at + word.size();
     if (at == after_colon || !text.substr(at).starts_with(word)) continue;
-    if (end == text.size() || white(text[end]) || std::string_view(",]}").find(text[end]) != std::string_view::npos)
+    if (end == text.size() || white(text[end]) ||
+        std::string_view(",]}").find(text[end]) != std::string_view::npos)
       return Extent{at, end};
   }
   return std::nullopt;
@@ -124,12 +125,15 @@ std::optional<std::size_t> map_end(std::string_view text, YamlNode const& node) 
 
 std::optional<std::size_t> node_end(std::string_view text, YamlNode const& node) {
   switch (node.kind) {
-    case YamlNode::Kind::null: return std::nullopt;
+    case YamlNode::Kind::null:
+      return std::nullopt;
     case YamlNode::Kind::scalar:
       if (const auto extent = scalar_extent(text, node)) return extent->end;
       return std::nullopt;
-    case YamlNode::Kind::sequence: return sequence_end(text, node);
-    case YamlNode::Kind::map: return map_end(text, node);
+    case YamlNode::Kind::sequence:
+      return sequence_end(text, node);
+    case YamlNode::Kind::map:
+      return map_end(text, node);
   }
   return std::nullopt;
 }
@@ -144,10 +148,13 @@ std::optional<Extent> scalar_extent(std::string_view text, YamlNode const& scala
   if (scalar.kind != YamlNode::Kind::scalar || scalar.offset >= text.size()) return std::nullopt;
   switch (text[scalar.offset]) {
     case '"':
-    case '\'': return quoted_extent(text, scalar.offset);
+    case '\'':
+      return quoted_extent(text, scalar.offset);
     case '|':
-    case '>': return block_extent(text, scalar);
-    default: return plain_extent(text, scalar);
+    case '>':
+      return block_extent(text, scalar);
+    default:
+      return plain_extent(text, scalar);
   }
 }
 
@@ -159,7 +166,8 @@ std::optional<ValueSlot> value_slot(std::string_view text, YamlEntry const& entr
   const auto key = scalar_extent(text, entry.key);
   if (entry.value.kind != YamlNode::Kind::null || !key) return std::nullopt;
   const auto colon = skip_white(text, key->end);
-  if (colon == text.size() || text[colon] != ':') return ValueSlot{{key->end, key->end}, true, true};
+  if (colon == text.size() || text[colon] != ':')
+    return ValueSlot{{key->end, key->end}, true, true};
   if (const auto null = written_null(text, colon + 1)) return ValueSlot{*null};
   return ValueSlot{{colon + 1, colon + 1}, true, false};
 }

@@ -38,8 +38,8 @@ class DocumentFinder : public YAML::EventHandler {
 /// What starts a second document: a line of ---, or a line that the first one cannot hold.
 void refuse_second(std::size_t offset, SourceText const& source, Problems& problems) {
   if (source.text().substr(offset).starts_with("---"))
-    problems.add(source.problem(offset, "several documents in one file (---)",
-                                "keep one document a file"));
+    problems.add(
+        source.problem(offset, "several documents in one file (---)", "keep one document a file"));
   else
     problems.add(source.problem(offset, "a line that does not fit the lines above it",
                                 "check the indent of this line and the one before"));

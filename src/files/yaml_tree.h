@@ -16,7 +16,7 @@ struct YamlNode {
   enum class Kind { null, scalar, sequence, map };
   Kind kind = Kind::null;
   bool quoted = false;
-  bool refused = false;    ///< already told as a problem (an alias, a strange key); say no more of it
+  bool refused = false;  ///< already told as a problem (an alias, a strange key); say no more of it
   std::size_t offset = 0;  ///< where it starts, in bytes of SourceText::text()
   std::string text;
   std::vector<YamlNode> items;     ///< of a sequence

@@ -21,12 +21,16 @@ Length standard_uncertainty(Gauge const& gauge) {
                                         gauge.resolution.in_millimetres() / std::sqrt(12.0)));
 }
 
-double conformance_probability(Length measured, Limits const& limits, Length uncertainty) {
-  if (uncertainty <= Length{}) return measured >= limits.low && measured <= limits.high ? 1 : 0;
-  // Written with the nearer tail in front, so that small probabilities keep their digits.
-  const double to_high = (limits.high - measured) / uncertainty;
-  const double to_low = (limits.low - measured) / uncertainty;
+// Written with the nearer tail in front, so that small probabilities keep their digits.
+double probability_between(double to_low, double to_high) {
   return to_low > 0 ? phi(-to_low) - phi(-to_high) : phi(to_high) - phi(to_low);
+}
+
+double conformance_probability(Length measured, Limits const& limits, Length uncertainty) {
+  if (uncertainty <= Length{})
+    return measured > limits.low - kSamePlace && measured < limits.high + kSamePlace ? 1 : 0;
+  return probability_between((limits.low - measured) / uncertainty,
+                             (limits.high - measured) / uncertainty);
 }
 
 Length coarsest_uncertainty(Limits const& limits) {

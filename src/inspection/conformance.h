@@ -22,6 +22,10 @@ inline constexpr double kProven = 0.95;
 /// reading taken as rectangular (JCGM 100:2008, F.2.2.1; from memory).
 Length standard_uncertainty(Gauge const& gauge);
 
+/// The probability that a standard normal value lies between two numbers of standard deviations,
+/// Φ(to_high) - Φ(to_low), `to_low` not above `to_high`.
+double probability_between(double to_low, double to_high);
+
 /// The probability that the true value lies within the limits when m was read with
 /// standard uncertainty u: P = Φ((hi - m)/u) - Φ((lo - m)/u) (JCGM 106:2012, 7.2; from
 /// memory). With u = 0 it is 1 or 0.

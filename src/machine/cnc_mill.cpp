@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "machine/gcode.h"
 #include "machine/outline.h"
 #include "units/format.h"
 
@@ -13,8 +14,6 @@ namespace {
 /// The cutter comes down and goes up so much further beyond the strip's ends than its radius:
 /// what a strip may lie off its place.
 constexpr Length kClearOfEnds = Length::millimetres(2);
-/// What a program can write; see gcode.h.
-constexpr int kFeedDecimals = 3;
 
 class Router {
  public:
@@ -85,7 +84,9 @@ class Router {
     auto const& way = settings.passes.front().way;
     add_travel_fault(out, limits.x, "x", way.front().machine_at.from_zero(),
                      way.back().machine_at.from_zero(),
-                     "move strip_at, shorten the spare, or correct limits: x");
+                     fmt::format("move strip_at, shorten the spare, or correct limits: x; the "
+                                 "cutter comes down {} beyond the strip's ends",
+                                 show(beyond())));
     add_travel_fault(out, limits.z, "z", lowest, std::max(highest, mill_.clear_height),
                      "change clear_height, pack up the bed, or correct limits: z");
     add_speed_faults(out);
@@ -95,12 +96,12 @@ class Router {
   void add_travel_fault(std::vector<Fault>& out, std::optional<CncLimits::Travel> const& limit,
                         std::string_view axis, Length lowest, Length highest,
                         std::string remedy) const {
-    if (!limit || (lowest >= limit->lowest && highest <= limit->highest)) return;
-    out.push_back({fmt::format("the cutter goes from {0} {1} to {2} (beyond the strip's ends it "
-                               "comes down {5} away from them), but limits: {0} goes from {3} to "
-                               "{4}",
+    if (!limit) return;
+    if (lowest > limit->lowest - kSamePlace && highest < limit->highest + kSamePlace) return;
+    out.push_back({fmt::format("the cutter would go from {0} {1} to {2}, but limits: {0} goes from "
+                               "{3} to {4}",
                                axis, show(lowest), show(highest), show(limit->lowest),
-                               show(limit->highest), show(beyond())),
+                               show(limit->highest)),
                    std::move(remedy)});
   }
 
@@ -114,7 +115,7 @@ class Router {
       out.push_back({fmt::format("a feed of {} a minute is nothing in a program's figures",
                                  show(mill_.feed_per_minute)),
                      "correct feed, and its unit"});
-    if (!(round_to_decimals(mill_.spindle_rpm, 0) > 0))
+    if (!(round_to_decimals(mill_.spindle_rpm, kSpindleDecimals) > 0))
       out.push_back({"a spindle that does not turn once a minute", "correct spindle_rpm"});
   }
 

@@ -33,14 +33,17 @@ class TaperCurve::Smooth {
  public:
   using Values = std::vector<double>;
 
-  Smooth(Values x, Values y) : first_(x.front()), last_(x.back()), y_first_(y.front()), y_last_(y.back()) {
+  Smooth(Values x, Values y)
+      : first_(x.front()), last_(x.back()), y_first_(y.front()), y_last_(y.back()) {
     const std::size_t n = x.size();
     slope_first_ = (y[1] - y[0]) / (x[1] - x[0]);
     slope_last_ = (y[n - 1] - y[n - 2]) / (x[n - 1] - x[n - 2]);
     if (n >= kFewestForPchip) {
       many_.emplace(std::move(x), std::move(y), slope_first_, slope_last_);
     } else {
-      Values slopes = {slope_first_, inner_slope(x[1] - x[0], slope_first_, x[2] - x[1], slope_last_), slope_last_};
+      Values slopes = {slope_first_,
+                       inner_slope(x[1] - x[0], slope_first_, x[2] - x[1], slope_last_),
+                       slope_last_};
       three_.emplace(std::move(x), std::move(y), std::move(slopes));
     }
   }

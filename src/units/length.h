@@ -1,7 +1,7 @@
 #pragma once
 
-#include <compare>
 #include <cmath>
+#include <compare>
 
 namespace stripwright {
 
@@ -20,8 +20,14 @@ class Length {
   constexpr double in_inches() const { return mm_ / kMillimetresPerInch; }
 
   constexpr Length operator-() const { return Length(-mm_); }
-  constexpr Length& operator+=(Length other) { mm_ += other.mm_; return *this; }
-  constexpr Length& operator-=(Length other) { mm_ -= other.mm_; return *this; }
+  constexpr Length& operator+=(Length other) {
+    mm_ += other.mm_;
+    return *this;
+  }
+  constexpr Length& operator-=(Length other) {
+    mm_ -= other.mm_;
+    return *this;
+  }
   friend constexpr Length operator+(Length a, Length b) { return Length(a.mm_ + b.mm_); }
   friend constexpr Length operator-(Length a, Length b) { return Length(a.mm_ - b.mm_); }
   friend constexpr Length operator*(Length a, double k) { return Length(a.mm_ * k); }

@@ -18,12 +18,14 @@ from mpmath import mp, mpf, sqrt
 
 import bars
 import cells
+import curves
 import groove
 import minimax
 import model
 from generate import Case
 from ledger import Ledger, Refused, crown_centre, fast_crown_centre
 from lengths import LengthError, parse, plain
+from pattern import pattern_height
 from passes import fewest, passes_of
 from reading import load, shop_of
 from strip import Strip
@@ -341,6 +343,69 @@ class Cutters(unittest.TestCase):
         thin = strip_of([(0, "0.3"), (100, 4)], 0, 100)
         self.assertEqual(thin.milled(F(-40)), F("0.15"))
         self.assertEqual(strip_of([(0, 4), (100, 1)], 0, 100).milled(F(200)), F("0.2"))
+
+
+class Patterns(unittest.TestCase):
+    def test_equal_radii_give_the_strip(self):
+        # A follower as large as the cutter rolls on the strip itself.
+        strip = strip_of([(0, 16), (100, 20), (200, 16)], 0, 200)
+        for x in (60.0, 99.8, 100.0, 130.0):
+            self.assertAlmostEqual(
+                pattern_height(lambda u: strip.cutter_offset(u, 25.0), x, 25, 1, F(3)),
+                float(strip.milled(F(x))) + 3, 6)
+
+    def test_slope(self):
+        # Along a slope m the follower stands r (sqrt(1 + (k m)^2) - 1) off, to either side.
+        for ratio, upwards in ((2, -1), (-2, 1)):
+            off = 25 * (math.sqrt(1 + (ratio * 0.02) ** 2) - 1)
+            self.assertAlmostEqual(
+                pattern_height(lambda u: 5 + 0.02 * u, 50.0, 25, ratio, 1),
+                ratio * 6 + 1 + upwards * off, 10)
+
+    SHOP = """
+format: stripwright-shop-1
+unit: mm
+machines:
+  copier: {kind: pattern-mill, cutter_radius: 25, follower_radius: 25, base: 1}
+"""
+
+    def test_a_table_of_points(self):
+        setup = model.SetUp(load(SetUps.TAPER), load(self.SHOP), "copier")
+        section = setup.sections[0]
+
+        def rows(cell=None, text=None, step=F("17.62")):
+            out = []
+            for k in range(11):
+                x = F("-38.1") + k * step
+                numbers = {
+                    "machine_at": x + F("38.1"), "taper_at": x, "strip_milled": setup.strips["tip"].milled(x),
+                    "cutter_offset": setup.offset(section, x), "pattern": setup.strips["tip"].milled(x) + 1}
+                out.append({name: model.printed(v, "mm") for name, v in numbers.items()})
+            if cell:
+                out[cell[0]][cell[1]] = text
+            return out
+
+        def wrong(table):
+            return list(curves.curve_differences(
+                setup, section, table, cells.half_digit("mm"), lambda row, c: cells.number_of(row[c], "mm")))
+
+        self.assertEqual(wrong(rows()), [])
+        self.assertIn("row 4 cutter_offset: 2.2000000", str(wrong(rows((3, "cutter_offset"), "2.20000"))))
+        self.assertIn("row 5 pattern: 3.0000000", str(wrong(rows((4, "pattern"), "3.00000"))))
+        self.assertIn("the strip from", wrong(rows(step=F(17)))[0])
+        self.assertIn("not the place", wrong(rows((5, "taper_at"), "50.10000"))[0])
+
+    def test_a_chord_too_long(self):
+        setup = model.SetUp(load(SetUps.TAPER.replace("100: 6", "100: 7")), load(self.SHOP), "copier")
+        section = setup.sections[0]
+        table = []
+        for x in (F("-38.1"), F(60), F("138.1")):  # passes by the corner at 100
+            numbers = {"machine_at": x + F("38.1"), "taper_at": x, "strip_milled": setup.strips["tip"].milled(x),
+                       "cutter_offset": setup.offset(section, x), "pattern": setup.strips["tip"].milled(x) + 1}
+            table.append({name: model.printed(v, "mm") for name, v in numbers.items()})
+        found = list(curves.curve_differences(
+            setup, section, table, cells.half_digit("mm"), lambda row, c: cells.number_of(row[c], "mm")))
+        self.assertTrue(any("between rows 2 and 3 cutter_offset" in what for what in found), found)
 
 
 class Passes(unittest.TestCase):

@@ -1,0 +1,2 @@
+// What any program of ours takes to start: nothing but its libraries.
+int main() { return 0; }
