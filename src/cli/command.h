@@ -20,8 +20,11 @@ using Run = std::function<ExitStatus(Streams)>;
 
 /// Each command adds itself to the program and puts what is to be run into `run`.
 void add_setup(CLI::App& program, Run& run);
+void add_correct(CLI::App& program, Run& run);
 void add_explain(CLI::App& program, Run& run);
 void add_taper(CLI::App& program, Run& run);
 void add_shop(CLI::App& program, Run& run);
+void add_check(CLI::App& program, Run& run);
+void add_learn(CLI::App& program, Run& run);
 
 }  // namespace stripwright::cli

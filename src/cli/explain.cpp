@@ -49,9 +49,11 @@ std::string explain_text(Inputs const& inputs, std::vector<StripProfile> const& 
     out += fmt::format("{:>11} {}  {:<8} {}\n", format_number(ledger[step], unit, file_decimals(unit)), unit_name(unit), text.letter, text.name);
     out += report::paragraph(fmt::format("{}: {}", text.formula, text.why), indent, indent + "  ");
   }
-  out += "\nwith";
-  for (auto const& [letter, value] : strips.front().rules().letters(unit)) out += fmt::format("  {} = {}", letter, value);
-  return out + "\n";
+  std::string with = "with";
+  for (auto const& [letter, value] : strips.front().rules().letters(unit)) with += fmt::format(" {} = {},", letter, value);
+  if (strip.rules().round_face()) with += fmt::format(" E = {},", format_short(ledger[Step::strip_milled] - ledger[Step::strip_at_milling], unit));
+  with.pop_back();
+  return out + "\n" + report::paragraph(with, "", "  ");
 }
 
 std::string explain_json(Inputs const& inputs, std::vector<StripProfile> const& strips, Station at) {

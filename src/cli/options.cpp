@@ -82,6 +82,17 @@ void keep_served(Machine const& machine, bool asked_for, std::vector<RodSection>
   std::erase_if(sections, [&](auto const& s) { return !serves(machine, s.name); });
 }
 
+/// A correction belongs to one taper on one machine; another's would spoil a strip.
+void check_correction(machine::Correction const& correction, Inputs const& inputs, Machine const& machine, Problems& problems) {
+  if (correction.machine != machine.name)
+    problems.error(fmt::format("the correction is of machine '{}', not '{}'", correction.machine, machine.name), "correct each machine by its own trial strips");
+  if (correction.taper != inputs.taper.name)
+    problems.error(fmt::format("the correction is of taper {}, not {}", quoted_for_message(correction.taper), quoted_for_message(inputs.taper.name)), "correct by trial strips of this taper");
+  for (auto const& section : correction.sections)
+    if (std::none_of(inputs.taper.sections.begin(), inputs.taper.sections.end(), [&](auto const& each) { return each.name == section.section; }))
+      problems.error(fmt::format("the correction has a section '{}' that the taper has not", section.section), fmt::format("its sections are {}", names_of(inputs.taper.sections)));
+}
+
 }  // namespace
 
 void add_taper_argument(CLI::App& command, CommonOptions& options) {
@@ -108,6 +119,15 @@ void add_output_options(CLI::App& command, CommonOptions& options) {
   command.add_option("--format", options.format, "text, csv or json on the terminal")->check(CLI::IsMember({"text", "csv", "json"}));
 }
 
+void add_folder_options(CLI::App& command, CommonOptions& options) {
+  command.add_option("--out", options.out, "folder for the files; output/<taper>/<machine> if left out");
+  command.add_flag("--force", options.force, "replace files that were edited since they were written");
+}
+
+void add_correction_option(CLI::App& command, CommonOptions& options) {
+  command.add_option("--correction", options.correction, "a correction file, as `correct` writes it");
+}
+
 Format format_of(CommonOptions const& options) {
   return options.format == "csv" ? Format::csv : options.format == "json" ? Format::json : Format::text;
 }
@@ -124,11 +144,15 @@ std::optional<Inputs> read_inputs(CommonOptions const& options, Problems& proble
   const Unit bare_unit = taper ? taper->unit : Unit::inch;
   if (shop && taper && !options.culm_diameter.empty()) override_culm_diameter(options.culm_diameter, bare_unit, *shop, problems);
   if (shop && !options.moisture.empty()) override_moisture(options.moisture, *shop, problems);
+  std::optional<files::SourceText> correction_source;
+  std::optional<machine::Correction> correction;
+  if (!options.correction.empty()) correction_source = files::read_source(options.correction, problems);
+  if (correction_source) correction = machine::read_correction(*correction_source, problems);
   std::optional<std::vector<RodSection>> sections;
   if (taper) sections = choose_sections(*taper, options.sections, problems);
   if (problems.errors() > errors_before) return std::nullopt;
   const Unit unit = options.units.empty() ? taper->unit : *parse_unit(options.units).value;
-  return Inputs{std::move(*taper_source), std::move(*taper), std::move(*shop_source), built_in, std::move(*shop), unit, std::move(*sections)};
+  return Inputs{std::move(*taper_source), std::move(*taper), std::move(*shop_source), built_in, std::move(*shop), unit, std::move(*sections), std::move(correction_source), std::move(correction)};
 }
 
 Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Problems& problems) {
@@ -158,6 +182,7 @@ Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Prob
     chosen = serving.front();
   }
   const auto errors_before = problems.errors();
+  if (inputs.correction) check_correction(*inputs.correction, inputs, *chosen, problems);
   keep_served(*chosen, !options.sections.empty(), inputs.sections, problems);
   if (inputs.sections.empty() && problems.errors() == errors_before) problems.error(fmt::format("machine '{}' serves no section of this taper", chosen->name), "choose another machine");
   return problems.errors() > errors_before ? nullptr : chosen;

@@ -7,6 +7,7 @@
 
 #include "diagnostics/problem.h"
 #include "files/source_text.h"
+#include "machine/correction.h"
 #include "shop/shop.h"
 #include "taper/taper.h"
 
@@ -27,6 +28,7 @@ struct CommonOptions {
   bool force = false;
   std::string culm_diameter;
   std::string moisture;
+  std::string correction;
 };
 
 /// Options by group; each takes one value, repeatable ones one value each time.
@@ -35,6 +37,9 @@ void add_shop_options(CLI::App& command, CommonOptions& options);
 void add_machine_options(CLI::App& command, CommonOptions& options);
 void add_section_option(CLI::App& command, CommonOptions& options);
 void add_output_options(CLI::App& command, CommonOptions& options);
+/// Where files go, and whether they may replace others.
+void add_folder_options(CLI::App& command, CommonOptions& options);
+void add_correction_option(CLI::App& command, CommonOptions& options);
 
 Format format_of(CommonOptions const& options);
 
@@ -47,6 +52,8 @@ struct Inputs {
   Shop shop;
   Unit unit = Unit::inch;  ///< of the output
   std::vector<RodSection> sections;
+  std::optional<files::SourceText> correction_source;
+  std::optional<machine::Correction> correction;
 };
 
 /// Reads taper and shop and applies the options that override them; problems, all at

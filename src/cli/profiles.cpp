@@ -38,6 +38,9 @@ Problem not_found(std::string const& given, ProfileKind kind) {
   std::vector<std::string_view> names;
   for (auto const& file : known) names.push_back(file.name);
   const auto near = nearest_word(given, names);
+  std::error_code fault;
+  if (fs::is_regular_file(given + ".yaml", fault))
+    return {Severity::error, {}, fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)), fmt::format("there is {}.yaml here: write that", given), {}};
   return {Severity::error, {}, fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
           fmt::format("looked in {}{}; name a file, or a folder with STRIPWRIGHT_PROFILES", fmt::join(search_folders(kind), ", "), near.empty() ? "" : fmt::format("; the nearest is '{}'", near)), {}};
 }

@@ -8,6 +8,7 @@
 
 #include "cli/command.h"
 #include "cli/version.h"
+#include "report/paragraph.h"
 #include "units/parse.h"
 
 namespace stripwright::cli {
@@ -16,6 +17,23 @@ namespace {
 constexpr char kPurpose[] =
     "From a split-cane rod's taper to the settings of the machine that cuts its strips:\n"
     "across flats at each station in, strip height, groove depth, gauge and dial out.";
+
+/// Help with no line over 80 columns: a description goes on below where it began.
+std::string wrapped_help(std::string const& help) {
+  constexpr std::size_t kDescriptions = 30;
+  std::string out;
+  std::string_view rest = help;
+  while (!rest.empty()) {
+    const auto end = std::min(rest.find('\n'), rest.size());
+    const auto line = rest.substr(0, end);
+    rest.remove_prefix(std::min(end + 1, rest.size()));
+    const bool described = line.size() > kDescriptions && line.starts_with("  ");
+    const auto lead = described ? line.substr(0, kDescriptions) : std::string_view();
+    const auto text = described ? line.substr(kDescriptions) : line;
+    out += line.size() > 80 ? report::paragraph(text, lead, std::string(lead.size(), ' ')) : std::string(line) + "\n";
+  }
+  return out;
+}
 
 /// CLI11 takes its arguments last first.
 std::vector<std::string> reversed(std::vector<std::string> arguments) {
@@ -51,13 +69,16 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
   program.require_subcommand(1);
   Run run;
   add_setup(program, run);
+  add_correct(program, run);
   add_explain(program, run);
   add_taper(program, run);
   add_shop(program, run);
+  add_check(program, run);
+  add_learn(program, run);
   try {
     program.parse(reversed(arguments));
   } catch (CLI::CallForHelp const&) {
-    streams.out << program.help();
+    streams.out << wrapped_help(program.help());
     return ExitStatus::all_well;
   } catch (CLI::CallForVersion const&) {
     streams.out << "stripwright " << kVersion << "\n";
@@ -68,7 +89,7 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
       return ExitStatus::wrong;
     }
     if (dynamic_cast<CLI::RequiredError const*>(&fault) && arguments.empty()) {
-      streams.out << program.help();
+      streams.out << wrapped_help(program.help());
       streams.err << "no command given\n";
       return ExitStatus::wrong;
     }

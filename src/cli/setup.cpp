@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <filesystem>
 #include <memory>
 #include <ostream>
 
@@ -26,10 +27,6 @@ std::string print(SetupResult const& result, Format format) {
   return {};
 }
 
-std::string default_folder(std::string const& taper_path, Machine const& machine) {
-  return "output/" + std::filesystem::path(taper_path).stem().string() + "/" + files::file_slug(machine.name);
-}
-
 ExitStatus run_setup(CommonOptions const& options, Streams streams) {
   Problems problems;
   auto inputs = read_inputs(options, problems);
@@ -37,24 +34,35 @@ ExitStatus run_setup(CommonOptions const& options, Streams streams) {
   auto const* machine = choose_machine(*inputs, options, problems);
   const auto gauge = choose_gauge(inputs->shop, options, problems);
   if (!machine || problems.any_error()) return finish(problems, streams);
-  auto setups = machine::set_up({inputs->taper, inputs->shop, *machine, gauge, inputs->sections, inputs->unit}, problems);
+  auto setups = machine::set_up({inputs->taper, inputs->shop, *machine, gauge, inputs->sections, inputs->unit, inputs->correction}, problems);
   if (problems.any_error()) return finish(problems, streams);
-
-  SetupResult result{*inputs, *machine, gauge, std::move(setups), options.out.empty() ? default_folder(inputs->taper_source.name(), *machine) : options.out, {}};
-  auto files = setup_files(result);
-  for (auto const& file : files) result.file_names.push_back(file.name);
-  const auto record = setup_record(result, options, files);
-  switch (files::write_set(result.folder, files, record, options.force, problems)) {
-    case files::Written::all: break;
-    case files::Written::refused: return finish(problems, streams);
-    case files::Written::failed: finish(problems, streams); return ExitStatus::failed;
+  SetupResult result{*inputs, *machine, gauge, std::move(setups), options.out.empty() ? default_folder(*inputs, *machine) : options.out, {}};
+  const auto written = write_setup(result, options, setup_files(result), problems);
+  if (written != ExitStatus::all_well) {
+    finish(problems, streams);
+    return written;
   }
-  result.file_names.emplace_back(files::kRecordName);
   streams.out << print(result, format_of(options));
   return finish(problems, streams);
 }
 
 }  // namespace
+
+std::string default_folder(Inputs const& inputs, Machine const& machine) {
+  return "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/" + files::file_slug(machine.name);
+}
+
+ExitStatus write_setup(SetupResult& result, CommonOptions const& options, std::vector<files::OutputFile> const& files, Problems& problems) {
+  const auto record = setup_record(result, options, files);
+  switch (files::write_set(result.folder, files, record, options.force, problems)) {
+    case files::Written::all: break;
+    case files::Written::refused: return ExitStatus::wrong;
+    case files::Written::failed: return ExitStatus::failed;
+  }
+  for (auto const& file : files) result.file_names.push_back(file.name);
+  result.file_names.emplace_back(files::kRecordName);
+  return ExitStatus::all_well;
+}
 
 void add_setup(CLI::App& program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
@@ -66,8 +74,8 @@ void add_setup(CLI::App& program, Run& run) {
   add_machine_options(*command, *options);
   add_section_option(*command, *options);
   add_output_options(*command, *options);
-  command->add_option("--out", options->out, "folder for the files; output/<taper>/<machine> if left out");
-  command->add_flag("--force", options->force, "replace files that were edited since the last set-up");
+  add_correction_option(*command, *options);
+  add_folder_options(*command, *options);
   command->callback([options, &run] { run = [options](Streams streams) { return run_setup(*options, streams); }; });
 }
 

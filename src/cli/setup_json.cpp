@@ -2,6 +2,7 @@
 #include "machine/cautions.h"
 #include "machine/setup_tables.h"
 #include "report/json.h"
+#include "units/format.h"
 
 namespace stripwright::cli {
 namespace {
@@ -20,6 +21,30 @@ Json bar_json(machine::BarReport const& bar, Unit unit) {
   return {{"greatest", miss_json(bar.greatest, unit)}, {"spans", std::move(spans)}};
 }
 
+Json rests_json(std::vector<machine::Rest> const& rests, Unit unit) {
+  Json out = Json::array();
+  for (auto const& rest : rests) out.push_back({{"at", json_length(rest.at.from_zero(), unit)}, {"size", json_length(rest.size, unit)}});
+  return out;
+}
+
+Json pattern_json(machine::PatternSettings const& pattern, Unit unit) {
+  Json misses = Json::array();
+  for (auto const& miss : pattern.unreached)
+    misses.push_back({{"at", json_length(miss.at.from_zero(), unit)}, {"strip_too_thin_by", json_length(miss.at_cutter, unit)}, {"at_follower", json_length(miss.at_follower, unit)}});
+  Json outline = Json::array();
+  for (auto const& point : pattern.outline) outline.push_back({{"machine_at", json_length(point.x.from_zero(), unit)}, {"pattern", json_length(point.height, unit)}});
+  return {{"cutter_leaves", rests_json(pattern.rests, unit)}, {"follower_misses", std::move(misses)}, {"run", json_length(pattern.run, unit)}, {"outline", std::move(outline)}};
+}
+
+Json program_json(machine::CncSettings const& cnc, Unit unit) {
+  constexpr int kMinuteDecimals = 3;
+  return {{"written", cnc.can_run},
+          {"cutter_leaves", rests_json(cnc.rests, unit)},
+          {"travel_at_feed", json_length(cnc.travel.at_feed, unit)},
+          {"minutes_at_feed", round_to_decimals(cnc.travel.minutes_at_feed, kMinuteDecimals)},
+          {"travel_fast", json_length(cnc.travel.fast, unit)}};
+}
+
 Json section_json(machine::SectionSetup const& setup, Unit unit) {
   auto const& placement = setup.placement;
   Json out;
@@ -36,9 +61,14 @@ Json section_json(machine::SectionSetup const& setup, Unit unit) {
     proven.push_back(row.proven ? Json{{"from", json_length(row.proven->low, unit)}, {"to", json_length(row.proven->high, unit)}} : Json(nullptr));
   out["proven"] = std::move(proven);
   out["settings"] = report::to_json(machine::cutter_table(setup), unit);
-  Json misses = Json::array();
-  for (std::size_t p = 0; p < machine::pass_count(setup.settings); ++p) misses.push_back(bar_json(machine::bar_of(setup.settings, p), unit));
-  out["between_screws"] = std::move(misses);
+  if (setup.in_passes) out["passes"] = report::to_json(machine::pass_table(setup), unit);
+  if (machine::bar_of(setup.settings, 0)) {
+    Json misses = Json::array();
+    for (std::size_t p = 0; p < machine::pass_count(setup.settings); ++p) misses.push_back(bar_json(*machine::bar_of(setup.settings, p), unit));
+    out["between_screws"] = std::move(misses);
+  }
+  if (auto const* pattern = std::get_if<machine::PatternSettings>(&setup.settings)) out["pattern"] = pattern_json(*pattern, unit);
+  if (auto const* cnc = std::get_if<machine::CncSettings>(&setup.settings)) out["program"] = program_json(*cnc, unit);
   return out;
 }
 

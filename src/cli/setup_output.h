@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/exit_status.h"
 #include "cli/options.h"
 #include "files/output_set.h"
 #include "machine/section_setup.h"
@@ -19,7 +20,16 @@ struct SetupResult {
   std::vector<std::string> file_names;
 };
 
-/// stations.csv and cutter-<section>.csv for each section.
+/// output/<taper file's stem>/<machine>.
+std::string default_folder(Inputs const& inputs, Machine const& machine);
+
+/// Writes the files and their record into the result's folder and notes their names in it;
+/// wrong if one of them was edited since, failed if the disk would not.
+ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
+                       std::vector<files::OutputFile> const& files, Problems& problems);
+
+/// stations.csv, and for each section cutter-<section>.csv and its pattern (SVG, DXF) or program
+/// (<section>.ngc, unless the machine cannot run it).
 std::vector<files::OutputFile> setup_files(SetupResult const& result);
 
 /// What setup.json holds: hashes of the inputs and outputs, the options, no date.

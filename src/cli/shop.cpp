@@ -34,7 +34,7 @@ std::string machine_names(Shop const& shop) {
 }
 
 ExitStatus list(CommonOptions const& options, Streams streams) {
-  Table table{"shops", {{"shop", "shop"}, {"name", "name"}, {"machines", "machines"}, {"unit", "unit"}, {"file", "file"}}, {}};
+  Table table{"shops", {{"shop", "shop"}, {"name", "name"}, {"machines", ""}, {"unit", "unit"}, {"file", "file"}}, {}};
   const auto add = [&](std::string const& name, files::SourceText const& source) {
     Problems unread;
     if (const auto shop = read_shop(source, unread))
@@ -117,8 +117,8 @@ void warn_unproven(Shop const& shop, Problems& problems) {
     };
     too_coarse(shop.tolerances.strip, "strips");
     too_coarse(shop.tolerances.flats, "flats");
-    // An angle from three heights has the uncertainty √2 u/h, from dA = (dh_b - dh_c)/h
-    // and the like; it is proven in the middle where its limits are 3.92 of that apart.
+    // An angle from three heights has the uncertainty √2 u/h, from
+    // dA = (dh_b + dh_c - 2 dh_a)/(√3 h) with the three heights read independently; it is proven in the middle where its limits are 3.92 of that apart.
     const double z = 2 * (shop.tolerances.strip.over + shop.tolerances.strip.under).in_millimetres() / 2 / inspection::coarsest_uncertainty(inspection::limits_around({}, shop.tolerances.strip)).in_millimetres();
     const Length least_height = u * (std::sqrt(2.0) * z / (2 * shop.tolerances.angle.in_radians()));
     problems.warn(fmt::format("gauge '{}' proves an angle within {} degrees only on strips {} high or more", gauge.name, format_short(shop.tolerances.angle.in_degrees(), 3), show(least_height)),

@@ -50,12 +50,11 @@ Excerpt excerpt(std::string_view line, std::size_t before, std::size_t skipped) 
   if (skipped > 0 || columns(characters, 0, last) > kMostColumns) {
     std::size_t columns_before = columns(characters, 0, at);
     while (columns_before > kBeforeCaret) columns_before -= characters[first++].columns;
-    const bool cut = skipped > 0 || first > 0;
-    const std::size_t room = kMostColumns - kLeftOut.size() * (cut ? 2U : 1U);
-    last = first;
-    for (std::size_t used = 0; last < characters.size(); ++last) {
-      used += characters[last].columns;
-      if (used > room) break;
+    const std::size_t room = kMostColumns - (skipped > 0 || first > 0 ? kLeftOut.size() : 0);
+    if (columns(characters, first, last) > room) {
+      std::size_t used = kLeftOut.size();
+      for (last = first; used + characters[last].columns <= room; ++last)
+        used += characters[last].columns;
     }
   }
   Excerpt out;

@@ -68,17 +68,23 @@ std::string in_small_letters(std::string_view text) {
   return out;
 }
 
-/// Levenshtein's distance, a row of its table at a time.
+/// The fewest edits that make one word the other, where an edit leaves out, puts in or
+/// changes a letter, or swaps two neighbours (each pair once: the optimal string alignment
+/// distance), row by row of its table; row i is for the first i letters of `a`.
 std::size_t edits(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before_last;
+  std::vector<std::size_t> last;
   std::vector<std::size_t> row(b.size() + 1);
   std::iota(row.begin(), row.end(), std::size_t{0});
-  for (std::size_t i = 0; i < a.size(); ++i) {
-    std::size_t diagonal = row[0];
-    row[0] = i + 1;
-    for (std::size_t j = 0; j < b.size(); ++j) {
-      const std::size_t substituted = diagonal + (a[i] == b[j] ? 0U : 1U);
-      diagonal = row[j + 1];
-      row[j + 1] = std::min({row[j] + 1, row[j + 1] + 1, substituted});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    before_last = std::move(last);
+    last = std::move(row);
+    row.assign(b.size() + 1, i);
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t changed = last[j - 1] + (a[i - 1] == b[j - 1] ? 0U : 1U);
+      row[j] = std::min({last[j] + 1, row[j - 1] + 1, changed});
+      const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+      if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
     }
   }
   return row.back();

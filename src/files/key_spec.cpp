@@ -45,6 +45,10 @@ std::string_view word(ValueKind kind) {
       return "a list of lengths";
     case ValueKind::name_list:
       return "a list of names";
+    case ValueKind::text_list:
+      return "a list of texts";
+    case ValueKind::named_lengths:
+      return "names, each with a length";
     case ValueKind::flats_table:
       return "lines of `station: across flats`";
   }
@@ -74,7 +78,7 @@ std::string kind_text(KeySpec const& key) {
 
 std::string range_text(KeySpec const& key) {
   const bool length = key.kind == ValueKind::length || key.kind == ValueKind::length_list ||
-                      key.or_kind == ValueKind::length;
+                      key.kind == ValueKind::named_lengths || key.or_kind == ValueKind::length;
   const auto show = [&](double value) {
     return length && value != 0 ? format_short(Length::millimetres(value), Unit::millimetre)
                                 : format_short(value, 6);

@@ -12,22 +12,24 @@ namespace stripwright::files {
 /// What a value may be. A key takes one kind, or one of two (`length` or a map).
 enum class ValueKind {
   none,
-  format,       ///< the format's own name, always the same word
-  text,         ///< any text
-  name,         ///< letters, digits, blanks and hyphens
-  unit,         ///< in or mm
-  choice,       ///< one of a few words
-  yes_no,       ///< true or false
-  length,       ///< by the grammar of lengths
-  number,       ///< plain decimal or fraction
-  whole,        ///< plain whole number
-  map,          ///< a map with keys of its own
-  named_maps,   ///< a map from names to maps of one kind
-  machines,     ///< a map from names to maps whose keys depend on `kind`
-  map_list,     ///< a list of maps
-  length_list,  ///< a list of lengths
-  name_list,    ///< a list of names
-  flats_table,  ///< station: across flats, a line each
+  format,         ///< the format's own name, always the same word
+  text,           ///< any text
+  name,           ///< letters, digits, blanks and hyphens
+  unit,           ///< in or mm
+  choice,         ///< one of a few words
+  yes_no,         ///< true or false
+  length,         ///< by the grammar of lengths
+  number,         ///< plain decimal or fraction
+  whole,          ///< plain whole number
+  map,            ///< a map with keys of its own
+  named_maps,     ///< a map from names to maps of one kind
+  machines,       ///< a map from names to maps whose keys depend on `kind`
+  map_list,       ///< a list of maps
+  length_list,    ///< a list of lengths
+  name_list,      ///< a list of names
+  text_list,      ///< a list of texts of one line
+  named_lengths,  ///< a map from names of any kind to lengths
+  flats_table,    ///< station: across flats, a line each
 };
 
 /// Limits of a value; lengths in millimetres. Both ends included unless `above`.

@@ -32,7 +32,8 @@ std::vector<std::string_view> key_names(MapSpec const& spec) {
 
 void check_map_keys(YamlNode const& map, MapSpec const& spec, ReadContext const& context) {
   std::vector<YamlNode const*> first_of(spec.keys.size());
-  for (auto const& [key, value] : map.entries) {
+  for (auto const& entry : map.entries) {
+    auto const& key = entry.key;
     if (key.refused) continue;
     const auto known = std::find_if(spec.keys.begin(), spec.keys.end(),
                                     [&](KeySpec const& each) { return each.name == key.text; });

@@ -19,39 +19,6 @@ constexpr std::size_t kLongestName = 60;
 
 }  // namespace
 
-std::string_view shape(YamlNode const& node) {
-  switch (node.kind) {
-    case YamlNode::Kind::null:
-      return "nothing";
-    case YamlNode::Kind::scalar:
-      return "a single value";
-    case YamlNode::Kind::sequence:
-      return "a list";
-    case YamlNode::Kind::map:
-      return "a map";
-  }
-  return "";
-}
-
-bool is_name(std::string_view text) {
-  if (text.empty() || text.front() == ' ' || text.back() == ' ') return false;
-  return std::all_of(text.begin(), text.end(), [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == ' ' ||
-           c == '-';
-  });
-}
-
-void ReadContext::tell(std::size_t offset, std::string what, std::string remedy,
-                       Severity severity) const {
-  add_problem(problems, source, offset, std::move(what), std::move(remedy), severity);
-}
-
-std::optional<Length> read_length(YamlNode const& node, ReadContext const& context) {
-  auto parsed = parse_length(node.text, context.unit);
-  if (!parsed) context.tell(node.offset, std::move(parsed.fault), std::move(parsed.remedy));
-  return parsed.value;
-}
-
 MapReader::MapReader(YamlNode const& node, MapSpec const& spec, ReadContext const& context,
                      bool check_keys)
     : node_(&node), spec_(&spec), context_(&context) {
@@ -217,6 +184,11 @@ std::optional<double> MapReader::optional_number(std::string_view key) const {
 double MapReader::number(std::string_view key) const { return optional_number(key).value_or(0.0); }
 
 long MapReader::whole(std::string_view key) const { return std::lround(number(key)); }
+
+bool MapReader::has_items(std::string_view key, std::size_t count) const {
+  auto const* list = find(key);
+  return list && list->kind == YamlNode::Kind::sequence && list->items.size() == count;
+}
 
 /// The list under a key; a problem if something else is.
 YamlNode const* MapReader::sequence(std::string_view key, KeySpec const& spec) const {

@@ -57,6 +57,10 @@ class MapReader {
   /// The maps of a list.
   std::vector<YamlNode const*> list(std::string_view key) const;
 
+  /// True if the key has a list of so many items: asked before anything is said of a list as a
+  /// whole, of which only part may have been read.
+  bool has_items(std::string_view key, std::size_t count) const;
+
   YamlNode const& node() const { return *node_; }
   /// Tells a problem at the key's value, or at the map where it is not written.
   void complain(std::string_view key, std::string what, std::string remedy = {},

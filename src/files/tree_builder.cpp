@@ -1,6 +1,7 @@
 #include "files/tree_builder.h"
 
 #include <fmt/format.h>
+#include <yaml-cpp/mark.h>
 
 #include "diagnostics/utf8.h"
 
@@ -8,8 +9,6 @@ namespace stripwright::files {
 namespace {
 
 constexpr std::size_t kDeepest = 32;
-/// Room for a taper of nearly two million stations; a gigabyte of memory holds them.
-constexpr std::size_t kMostNodes = 4'000'000;
 
 std::size_t position(YAML::Mark const& mark) {
   return mark.pos < 0 ? 0 : static_cast<std::size_t>(mark.pos);
@@ -56,8 +55,8 @@ YamlNode& TreeBuilder::slot() {
 
 YamlNode& TreeBuilder::add(YamlNode::Kind kind, YAML::Mark const& mark) {
   last_offset_ = position(mark);
-  if (++nodes_ > kMostNodes)
-    throw TreeTooLarge{last_offset_, fmt::format("more than {} values", kMostNodes),
+  if (++values_ > most_values_)
+    throw TreeTooLarge{last_offset_, fmt::format("more than {} values", most_values_),
                        "is this the right file?"};
   auto& node = slot();
   node.kind = kind;
@@ -104,7 +103,7 @@ std::size_t TreeBuilder::offset_of_nothing(std::size_t mark) const {
     return same_line && mark > key && mark < text.size() ? mark : key;
   }
   const auto dash = text.substr(0, mark).find_last_not_of(" \r\n");
-  return dash == std::string_view::npos || dash <= parent.offset ? mark : dash;
+  return dash == std::string_view::npos || dash < parent.offset ? mark : dash;
 }
 
 void TreeBuilder::OnNull(YAML::Mark const& mark, YAML::anchor_t anchor) {

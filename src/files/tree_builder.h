@@ -16,12 +16,15 @@ struct TreeTooLarge {
   std::string remedy;
 };
 
+/// Room for a taper of nearly two million stations; a gigabyte of memory holds them.
+inline constexpr std::size_t kMostValues = 4'000'000;
+
 /// Builds the tree of one document from the YAML library's events, and refuses what
 /// files of ours do without.
 class TreeBuilder : public YAML::EventHandler {
  public:
-  TreeBuilder(SourceText const& source, Problems& problems)
-      : source_(source), problems_(problems) {}
+  TreeBuilder(SourceText const& source, Problems& problems, std::size_t most_values = kMostValues)
+      : source_(source), problems_(problems), most_values_(most_values) {}
 
   YamlNode take_root() { return std::move(root_); }
   /// Where the last value began that was told of.
@@ -63,10 +66,11 @@ class TreeBuilder : public YAML::EventHandler {
 
   SourceText const& source_;
   Problems& problems_;
+  std::size_t most_values_;
   std::vector<Open> stack_;
   YamlNode root_;
   std::size_t last_offset_ = 0;
-  std::size_t nodes_ = 0;
+  std::size_t values_ = 0;
 };
 
 }  // namespace stripwright::files

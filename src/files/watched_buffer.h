@@ -1,6 +1,6 @@
 #pragma once
 
-#include <algorithm>
+#include <optional>
 #include <streambuf>
 #include <string_view>
 
@@ -17,15 +17,18 @@ class WatchedBuffer : public std::streambuf {
   WatchedBuffer(std::string_view text, TreeBuilder const& builder)
       : text_(text), builder_(builder) {}
 
-  bool gave_up() const { return gave_up_; }
+  bool gave_up() const { return gave_up_at_.has_value(); }
+  /// Where the last value begins that was told of when the buffer gave up.
+  std::size_t gave_up_at() const { return gave_up_at_.value_or(0); }
 
  protected:
   int_type underflow() override {
     constexpr std::size_t kStep = 50'000;
     constexpr std::size_t kMostWithoutAValue = 1'250'000;
     if (given_ == text_.size()) return traits_type::eof();
-    gave_up_ = gave_up_ || given_ > builder_.last_offset() + kMostWithoutAValue;
-    if (gave_up_) return traits_type::eof();
+    if (!gave_up_at_ && given_ > builder_.last_offset() + kMostWithoutAValue)
+      gave_up_at_ = builder_.last_offset();
+    if (gave_up_at_) return traits_type::eof();
     const auto next = text_.substr(given_, kStep);
     // The buffer is only read from; the interface asks for a mutable pointer.
     char* begin = const_cast<char*>(next.data());  // NOLINT(cppcoreguidelines-pro-type-const-cast)
@@ -38,7 +41,7 @@ class WatchedBuffer : public std::streambuf {
   std::string_view text_;
   TreeBuilder const& builder_;
   std::size_t given_ = 0;
-  bool gave_up_ = false;
+  std::optional<std::size_t> gave_up_at_;
 };
 
 }  // namespace stripwright::files

@@ -47,13 +47,12 @@ bool plain_everywhere(std::string_view text) {
 std::string double_quoted(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
+    if (c == '\n' || c == '\t') {
+      out += c == '\n' ? "\\n" : "\\t";
+      continue;
+    }
     if (c == '"' || c == '\\') out += '\\';
-    if (c == '\n')
-      out += "\\n";
-    else if (static_cast<unsigned char>(c) < 0x20U || c == 0x7F)
-      out += fmt::format("\\x{:02X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
-    else
-      out += c;
+    out += c;
   }
   return out + "\"";
 }

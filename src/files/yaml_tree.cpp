@@ -66,7 +66,7 @@ std::optional<YamlNode> parse_one(SourceText const& source, Problems& problems) 
     }
   }
   if (buffer.gave_up()) {
-    problems.add(source.problem(builder.last_offset(),
+    problems.add(source.problem(buffer.gave_up_at(),
                                 "a bracket, text or comment that goes on for over 1 MB from here",
                                 "is this the right file?"));
     return std::nullopt;

@@ -13,6 +13,11 @@ double swelling(Moisture const& moisture, double percent) {
 
 }  // namespace
 
+Station Targets::station_at(MachinePosition) const {
+  check_internal(false, "a place on the machine asked of targets along the rod");
+  return {};
+}
+
 StageTargets::StageTargets(std::shared_ptr<const section::StripProfile> profile, Stage stage,
                            Shop const& shop, std::optional<double> percent_now)
     : profile_(std::move(profile)),

@@ -32,6 +32,8 @@ class Targets {
   /// Where readings can lie: of a strip its ends, spare included.
   virtual Station first() const = 0;
   virtual Station last() const = 0;
+  /// Where a place on the machine lies along the rod; only the targets of a groove know.
+  virtual Station station_at(MachinePosition at) const;
 };
 
 /// The lie of a strip's outer face when it was measured, for its angles.

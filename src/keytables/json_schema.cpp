@@ -132,6 +132,10 @@ class SchemaBuilder {
         return {{"type", "array"}, {"items", length(key.range)}};
       case ValueKind::name_list:
         return {{"type", "array"}, {"items", refer("name")}};
+      case ValueKind::text_list:
+        return {{"type", "array"}, {"items", {{"type", {"string", "number", "boolean"}}}}};
+      case ValueKind::named_lengths:
+        return {{"type", "object"}, {"additionalProperties", length(key.range)}};
       case ValueKind::flats_table:
         return flats_table(key.range);
     }

@@ -13,6 +13,8 @@ std::vector<std::string> cautions(Machine const& machine, Allowances const& allo
   } else {
     out.emplace_back("Isolate the machine and let the cutter stop before you set, measure or clean.");
     out.emplace_back("Keep the guards on. Use push blocks or a carriage, never fingers: a short or thin strip is pulled into the cutter.");
+    if (std::holds_alternative<CncMill>(machine.kind))
+      out.emplace_back("The machine moves by itself: run the program in the air first, hands out of its way, one at the stop.");
     out.emplace_back("Protect eyes and ears; no loose clothing, hair or gloves near the cutter.");
     if (face_at_milling(allowances.enamel) == Face::round)
       out.emplace_back("A round enamel face can roll on a flat bed: hold the strip so that it cannot turn.");

@@ -25,7 +25,7 @@ class Router {
     CncSettings out;
     for (auto const& pass : job_.passes) {
       const CutterCurve curve(*pass.strip, mill_.cutter_radius, from(), to());
-      out.passes.push_back({pass, way(curve, *pass.strip, places)});
+      out.passes.push_back({pass, way(curve, pass, places)});
       if (&pass == &job_.passes.back()) out.rests = curve.rests(kLeastTold);
     }
     tell_rests(out.rests, mill_.cutter_radius, job_, problems_);
@@ -53,14 +53,14 @@ class Router {
   Station to() const { return job_.placement.strip_butt_end() + beyond(); }
   std::string show(Length l) const { return format_short(l, job_.unit); }
 
-  std::vector<CutterPoint> way(CutterCurve const& curve, section::HeightCurve const& strip,
+  std::vector<CutterPoint> way(CutterCurve const& curve, Pass const& pass,
                                std::vector<Station> const& places) const {
     std::vector<CutterPoint> out;
     for (auto const& point : outline(curve, from(), to(), kPointTolerance, places)) {
       const bool told = std::binary_search(places.begin(), places.end(), point.at);
-      const bool on_strip = point.at >= job_.placement.strip_tip_end() &&
-                            point.at <= job_.placement.strip_butt_end();
-      out.push_back({job_.placement.machine_at(point.at), point.at, strip.height(point.at),
+      const bool on_strip =
+          point.at >= job_.placement.strip_tip_end() && point.at <= job_.placement.strip_butt_end();
+      out.push_back({job_.placement.machine_at(point.at), point.at, strip_after(pass, job_, point.at),
                      point.height, on_strip, told});
     }
     by_machine_position(out, job_.placement);
@@ -98,11 +98,11 @@ class Router {
                         std::string remedy) const {
     if (!limit) return;
     if (lowest > limit->lowest - kSamePlace && highest < limit->highest + kSamePlace) return;
-    out.push_back({fmt::format("the cutter would go from {0} {1} to {2}, but limits: {0} goes from "
-                               "{3} to {4}",
-                               axis, show(lowest), show(highest), show(limit->lowest),
-                               show(limit->highest)),
-                   std::move(remedy)});
+    out.push_back(
+        {fmt::format("the cutter would go from {0} {1} to {2}, but limits: {0} goes from "
+                     "{3} to {4}",
+                     axis, show(lowest), show(highest), show(limit->lowest), show(limit->highest)),
+         std::move(remedy)});
   }
 
   void add_speed_faults(std::vector<Fault>& out) const {
@@ -126,9 +126,8 @@ class Router {
 
 }  // namespace
 
-CncSettings set_cnc_mill(CncMill const& mill, Job const& job,
-                         std::vector<Station> const& stations, Length rough_height,
-                         Problems& problems) {
+CncSettings set_cnc_mill(CncMill const& mill, Job const& job, std::vector<Station> const& stations,
+                         Length rough_height, Problems& problems) {
   return Router(mill, job, problems).set(stations, rough_height);
 }
 

@@ -28,9 +28,8 @@ struct CncSettings {
 /// set_pattern_mill. Unmet, and no program to be made, where the clear height is not above the
 /// rough strip and the cutter's way, or travel, feed or spindle leave the machine's limits;
 /// unmet too where the cutter leaves more than the tolerance.
-CncSettings set_cnc_mill(CncMill const& mill, Job const& job,
-                         std::vector<Station> const& stations, Length rough_height,
-                         Problems& problems);
+CncSettings set_cnc_mill(CncMill const& mill, Job const& job, std::vector<Station> const& stations,
+                         Length rough_height, Problems& problems);
 
 /// The moves of one pass, beginning and ending at clear height: over to where it begins, down at
 /// the feed, along, up.

@@ -28,7 +28,9 @@ CutterContact ContactFinder::at(Station x, Side side) const {
 }
 
 CutterContact ContactFinder::on_straight(double x, Side side) const {
-  const auto& [us, hs, ms] = *straight_;
+  const auto& us = straight_->u;
+  const auto& hs = straight_->h;
+  const auto& ms = straight_->m;
   // A trifle wider, so that rounding loses no touch at its very edge.
   const double reach =
       std::min(radius_, plain::contact_shift(radius_, steepest_) * (1 + 1e-9) + 1e-9);

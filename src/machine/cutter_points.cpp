@@ -11,13 +11,17 @@ namespace stripwright::machine {
 std::vector<Station> places_told(Job const& job, std::vector<Station> const& stations) {
   std::vector<Station> out = stations;
   auto const& section = job.strip->section();
-  for (const Station at : {section.from, section.to, job.placement.strip_tip_end(),
-                           job.placement.strip_butt_end()})
+  for (const Station at :
+       {section.from, section.to, job.placement.strip_tip_end(), job.placement.strip_butt_end()})
     out.push_back(at);
   std::sort(out.begin(), out.end());
   const auto same = [](Station a, Station b) { return same_place(a, b); };
   out.erase(std::unique(out.begin(), out.end(), same), out.end());
   return out;
+}
+
+Length strip_after(Pass const& pass, Job const& job, Station at) {
+  return pass.strip->height(at) - (job.passes.back().strip->height(at) - job.strip->height(at));
 }
 
 void tell_shortfalls(std::vector<Shortfall> const& shortfalls, Length allowed,

@@ -18,9 +18,25 @@ constexpr std::size_t kLongestText = 255;
 
 /// Group codes of the format.
 enum Group {
-  kName = 2, kFirstText = 1, kStart = 0, kHandleType = 6, kLayer = 8, kVariable = 9,
-  kX = 10, kY = 20, kZ = 30, kEndX = 11, kEndY = 21, kEndZ = 31,
-  kHeight = 40, kTurned = 50, kColour = 62, kFollows = 66, kFlags = 70, kStands = 72, kComment = 999,
+  kName = 2,
+  kFirstText = 1,
+  kStart = 0,
+  kHandleType = 6,
+  kLayer = 8,
+  kVariable = 9,
+  kX = 10,
+  kY = 20,
+  kZ = 30,
+  kEndX = 11,
+  kEndY = 21,
+  kEndZ = 31,
+  kHeight = 40,
+  kTurned = 50,
+  kColour = 62,
+  kFollows = 66,
+  kFlags = 70,
+  kStands = 72,
+  kComment = 999,
 };
 
 class DxfText {
@@ -45,9 +61,7 @@ class DxfText {
  private:
   void put(int group, std::string_view value) { out_ += fmt::format("{}\n{}\n", group, value); }
   void put(int group, int value) { out_ += fmt::format("{}\n{}\n", group, value); }
-  void put(int group, Length length) {
-    put(group, format_fixed(plain::mm(length), kDecimals));
-  }
+  void put(int group, Length length) { put(group, format_fixed(plain::mm(length), kDecimals)); }
   void place(DrawingPlace const& at, Group x = kX, Group y = kY, Group z = kZ) {
     put(x, at.x);
     put(y, at.y);

@@ -12,8 +12,8 @@ namespace stripwright::machine {
 namespace {
 
 /// Ends a comment, begins one, or ends a program; and what some controllers take for a command
-/// (hold, go on) wherever it stands.
-constexpr std::string_view kUnwanted = "();%!~";
+/// (hold, go on) wherever it stands. A semicolon becomes a comma.
+constexpr std::string_view kUnwanted = "()%!~";
 constexpr std::size_t kColumns = 76;
 constexpr int kSpindleSeconds = 3;
 
@@ -98,7 +98,9 @@ class ProgramText {
 
 std::string comment_lines(std::string_view text) {
   std::string out;
-  for (auto const& line : lines_of(to_ascii(text, kUnwanted), kColumns - 4))
+  std::string plain = to_ascii(text, kUnwanted);
+  std::replace(plain.begin(), plain.end(), ';', ',');
+  for (auto const& line : lines_of(plain, kColumns - 4))
     out += fmt::format("({}{})\n", out.empty() ? "" : ". ", line);
   return out;
 }

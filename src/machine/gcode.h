@@ -38,10 +38,10 @@ struct Program {
 std::string program_text(Program const& program);
 
 /// Text as comments, in lines of at most 76 characters. It cannot end the comment or begin
-/// another: parentheses, `;`, `%` and what some controllers act on anywhere become blanks, what is
-/// not ASCII a question mark. Controllers take some first words of a comment for a message or a
-/// command: the text has to begin with words of ours, not of a file; further lines begin with a
-/// dot.
+/// another: parentheses, `%` and what some controllers act on anywhere become blanks, `;` a comma,
+/// what is not ASCII a question mark. Controllers take some first words of a comment for a message
+/// or a command: the text has to begin with words of ours, not of a file; further lines begin with
+/// a dot.
 std::string comment_lines(std::string_view text);
 
 }  // namespace stripwright::machine

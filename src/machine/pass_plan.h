@@ -14,8 +14,7 @@ namespace stripwright::machine {
 /// strip's one height, max(h, min(rough, h + left)).
 class PassCurve final : public section::HeightCurve {
  public:
-  /// The final strip has to live as long as this does.
-  PassCurve(section::HeightCurve const& final_strip, Length left, std::optional<Length> rough_height);
+  PassCurve(std::shared_ptr<const section::HeightCurve> final_strip, Length left, std::optional<Length> rough_height);
 
   Length height(Station at) const override;
   double slope(Station at, section::Side side) const override;
@@ -23,7 +22,7 @@ class PassCurve final : public section::HeightCurve {
   bool straight() const override { return final_->straight(); }
 
  private:
-  section::HeightCurve const* final_;
+  std::shared_ptr<const section::HeightCurve> final_;
   Length left_;
   std::optional<Length> rough_;
   std::vector<Station> corners_;
@@ -41,6 +40,14 @@ struct Pass {
   std::optional<Length> cut(Station at) const;
 };
 
+/// The most that a pass takes off over strip and spare, and where; none where the strip is not
+/// known that it finds. Of equal cuts the one nearest the tip.
+struct GreatestCut {
+  Station at;
+  Length amount;
+};
+std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& placement);
+
 /// The passes of a machine over one strip; without `passes` the one that leaves the strip
 /// itself. From rough height H0 down: T = H0 - h_m, T_max its greatest over strip and spare,
 ///   n = 1 + max(0, ceil((T_max - last_cut) / max_cut)) passes,
@@ -49,8 +56,8 @@ struct Pass {
 /// so that the last takes last_cut at most, the others max_cut at most, and n is the fewest.
 /// All amounts are strip height; half of each comes off each flank. A rough strip that is
 /// lower than the strip itself is a problem that says where.
-std::vector<Pass> plan_passes(std::shared_ptr<const section::StripProfile> strip,
-                              std::optional<Passes> const& passes, Placement const& placement,
+std::vector<Pass> plan_passes(std::shared_ptr<const section::HeightCurve> strip,
+                              std::string const& section, std::optional<Passes> const& passes, Placement const& placement,
                               Unit unit, Problems& problems);
 
 }  // namespace stripwright::machine

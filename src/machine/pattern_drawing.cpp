@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 
 #include "machine/plain.h"
+#include "report/paragraph.h"
 #include "units/format.h"
 
 namespace stripwright::machine {
@@ -118,9 +120,10 @@ class PatternDrawing {
       const Length words_x = std::max(x, free_from);
       free_from = words_x + kAbreast;
       drawing_.marks.push_back({{x, point.pattern}, {x, edge_ + away * kTick}});
-      drawing_.marks.push_back({{x, edge_ + away * kTick}, {words_x, words_at - away * kLeader / 4}});
-      const auto words =
-          fmt::format("{}: {} high", label_of(point.cutter.taper_at), brief(point.pattern));
+      drawing_.marks.push_back(
+          {{x, edge_ + away * kTick}, {words_x, words_at - away * kLeader / 4}});
+      const auto words = fmt::format("{}: {} deep", label_of(point.cutter.taper_at),
+                                     brief(abs(point.pattern - edge_)));
       drawing_.texts.push_back({{words_x + kLetters / 2, words_at},
                                 kLetters,
                                 words,
@@ -136,6 +139,7 @@ class PatternDrawing {
     drawing_.marks.push_back({{left_, y}, {left_ + kRule, y}});
     for (Length at; at <= kRule + kSamePlace; at += kRuleStep)
       drawing_.marks.push_back({{left_ + at, y}, {left_ + at, y - kTick}});
+    right_ = std::max(right_, left_ + kRule);
     words(left_, y - kTick - kLine, "100 mm; print at 100 % and measure this rule before you cut");
     bottom_ = y - kTick - kLine;
   }
@@ -148,20 +152,22 @@ class PatternDrawing {
   std::vector<std::string> head_lines() const {
     std::vector<std::string> out = {
         drawing_.title,
-        fmt::format("Cutter radius {}, follower radius {}; the pattern rises {} times as the cutter "
-                    "does; base {}",
-                    show(mill_.cutter_radius), show(mill_.follower_radius),
-                    format_short(mill_.pattern_per_cutter, 6), show(mill_.base)),
-        fmt::format("Cut to the curved edge, drawn within {}; the straight edge lies at height {}, "
-                    "from which the heights are counted{}",
-                    show(mill_.outline_tolerance), show(edge_),
-                    edge_ == Length{} ? "" : " less that"),
-        fmt::format("The pattern goes beyond the strip's ends, for the cutter touches the strip "
-                    "before it stands over it; {} end to the left",
-                    setup_.placement.feeds() == Feeds::tip_first ? "tip" : "butt"),
+        fmt::format(
+            "Cutter radius {}, follower radius {}; the pattern rises {} times as the cutter "
+            "does; base {}",
+            show(mill_.cutter_radius), show(mill_.follower_radius),
+            format_short(mill_.pattern_per_cutter, 6), show(mill_.base)),
+        fmt::format("Cut to the curved edge, drawn within {}; beside each station stands the depth "
+                    "from the straight edge, which lies at height {}, to the curve",
+                    show(mill_.outline_tolerance), show(edge_)),
+        fmt::format(
+            "The pattern is longer than the strip, which the cutter touches before it stands "
+            "over it; the strip's {} end lies to the left",
+            setup_.placement.feeds() == Feeds::tip_first ? "tip" : "butt"),
     };
     if (settings_.passes.size() > 1) out.push_back(lifts());
-    out.emplace_back("Prove the pattern on a scrap strip; the machine's manual comes before this sheet");
+    out.emplace_back(
+        "Prove the pattern on a scrap strip; the machine's manual comes before this sheet");
     return out;
   }
 
@@ -175,10 +181,14 @@ class PatternDrawing {
   }
 
   void head(Length y) {
-    drawing_.title = fmt::format("{}, section {}: pattern for the {} of {}",
-                                 cut_short(names_.taper), setup_.section.name,
-                                 cut_short(names_.machine), cut_short(names_.shop));
-    const auto lines = head_lines();
+    drawing_.title =
+        fmt::format("{}, section {}: pattern for the {} of {}", cut_short(names_.taper),
+                    setup_.section.name, cut_short(names_.machine), cut_short(names_.shop));
+    std::vector<std::string> lines;
+    for (auto const& text : head_lines()) {
+      std::istringstream broken(report::paragraph(text, "", "   "));
+      for (std::string line; std::getline(broken, line);) lines.push_back(line);
+    }
     for (std::size_t i = 0; i < lines.size(); ++i)
       words(left_, y + kLine * static_cast<double>(lines.size() - 1 - i), lines[i]);
     top_ = y + kLine * static_cast<double>(lines.size());
@@ -201,8 +211,8 @@ class PatternDrawing {
 
 }  // namespace
 
-Drawing pattern_drawing(SectionSetup const& setup, PatternMill const& mill,
-                        SetupNames const& names, Unit unit) {
+Drawing pattern_drawing(SectionSetup const& setup, PatternMill const& mill, SetupNames const& names,
+                        Unit unit) {
   plain::require(std::holds_alternative<PatternSettings>(setup.settings),
                  "a pattern of a machine that has none");
   return PatternDrawing(setup, mill, names, unit).draw();

@@ -42,14 +42,14 @@ class PatternMaker {
       : mill_(mill),
         job_(job),
         touched_(touched(rough_height)),
-        cutter_(*job.strip, mill.cutter_radius, touched_.from, touched_.to),
+        cutter_(*job.passes.back().strip, mill.cutter_radius, touched_.from, touched_.to),
         drawn_(drawn()),
         pattern_(cutter_, mill.follower_radius, mill.pattern_per_cutter, mill.base, drawn_.from,
                  drawn_.to) {}
 
   CutterCurve const& cutter() const { return cutter_; }
   PatternCurve const& pattern() const { return pattern_; }
-  Length run() const { return drawn_.to - drawn_.from; }
+  Length run() const { return touched_.to - touched_.from; }
 
   std::vector<OutlinePoint> points(std::vector<Station> const& places) const {
     const Station from = job_.placement.strip_tip_end(), to = job_.placement.strip_butt_end();
@@ -71,8 +71,8 @@ class PatternMaker {
     bg::simplify(fine, simple, mm(within));
     std::vector<DrawnPoint> out;
     for (auto const& point : simple)
-      out.push_back({job_.placement.machine_at(plain::station(point.x())),
-                     plain::length(point.y())});
+      out.push_back(
+          {job_.placement.machine_at(plain::station(point.x())), plain::length(point.y())});
     by_machine_position(out, job_.placement);
     return out;
   }
@@ -111,7 +111,7 @@ PatternPass follow(PatternMaker const& maker, std::vector<OutlinePoint> const& p
   for (auto const& point : points) {
     const bool told = std::binary_search(places.begin(), places.end(), point.at);
     out.points.push_back({{job.placement.machine_at(point.at), point.at,
-                           pass.strip->height(point.at), point.height + out.lift, true, told},
+                           strip_after(pass, job, point.at), point.height + out.lift, true, told},
                           maker.pattern().height(point.at)});
   }
   by_machine_position(out.points, job.placement);
@@ -122,9 +122,10 @@ void check_outline_tolerance(PatternMill const& mill, Job const& job, Problems& 
   const auto show = [&](Length l) { return format_short(l, job.unit); };
   const auto where = fmt::format("section '{}'", job.strip->section().name);
   if (mill.outline_tolerance < kFinestOutline)
-    problems.warn(fmt::format("{}: the pattern is drawn within {}, not within outline_tolerance, {}",
-                              where, show(kFinestOutline), show(mill.outline_tolerance)),
-                  "no knife follows a finer line");
+    problems.warn(
+        fmt::format("{}: the pattern is drawn within {}, not within outline_tolerance, {}", where,
+                    show(kFinestOutline), show(mill.outline_tolerance)),
+        "no knife follows a finer line");
   const Length at_cutter = mill.outline_tolerance / std::fabs(mill.pattern_per_cutter);
   if (at_cutter > std::max(job.tolerance.over, job.tolerance.under))
     problems.warn(fmt::format("{}: the pattern may be drawn {} off at the cutter, more than the "

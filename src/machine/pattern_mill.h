@@ -36,7 +36,7 @@ struct PatternSettings {
   std::vector<DrawnPoint> outline;
   std::vector<Rest> rests;           ///< what the cutter leaves, from 0.0001 mm on
   std::vector<Unreached> unreached;  ///< where the follower is too large, likewise (at the cutter)
-  Length run;                        ///< the slide's way in one pass, along the drawn pattern
+  Length run;  ///< how far the slide goes in one pass while the cutter can touch the strip
 };
 
 /// The pattern for each section's strip. Points: see kPointTolerance, for cutter offset and

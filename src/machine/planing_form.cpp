@@ -40,7 +40,10 @@ class FormSetter {
     for (auto& screw : screws) finish(screw);
     tell_unread(screws, pass);
     tell_dips(bar, pass);
-    return {pass, screws, bar_report(bar, *pass.strip, job_, shown_pass(pass), problems_)};
+    // Where a screw could not be set the bars' miss is only its echo.
+    Problems echo;
+    const bool all_set = std::all_of(screws.begin(), screws.end(), [](FormScrew const& screw) { return screw.can_be_set; });
+    return {pass, screws, bar_report(bar, *pass.strip, job_, shown_pass(pass), all_set ? problems_ : echo)};
   }
 
  private:
@@ -69,7 +72,15 @@ class FormSetter {
     }
     if (!places.empty())
       problems_.unmet(fmt::format("{}: the groove cannot close so far at {}", where(pass), fmt::join(places, ", ")),
-                      fmt::format("use a form whose closed groove is at least {} shallower there, or move strip_at towards its thin end", show(most)));
+                      fmt::format("use a form whose closed groove is at least {} shallower there{}", show(most), thinnest_wanted(screws) > thinnest_closed() ? ", or move strip_at towards its thin end" : ""));
+  }
+
+  Length thinnest_closed() const { return std::min(form_.closed_depth->at_first_screw, form_.closed_depth->at_last_screw); }
+  static Length thinnest_wanted(std::vector<FormScrew> const& screws) {
+    Length thinnest = Length::millimetres(1e9);
+    for (auto const& screw : screws)
+      if (!screw.can_be_set) thinnest = std::min(thinnest, screw.depth);
+    return thinnest;
   }
 
   /// The bars as they stand: through each screw's depth, or as near as it closes.
@@ -80,7 +91,7 @@ class FormSetter {
     std::vector<FitSupport> supports;
     for (std::size_t i = 0; i < screws.size(); ++i) {
       const auto closed = closed_at(screws[i].place.taper_at);
-      supports.push_back({screws[i].place.taper_at, closed ? std::max(*closed, screws[i].depth) : screws[i].depth, free[i], closed});
+      supports.push_back({screws[i].place.taper_at, closed ? std::max(*closed, screws[i].depth) : screws[i].depth, free[i], closed.value_or(Length{})});
     }
     const bool backwards = supports.size() > 1 && supports[1].at < supports[0].at;
     if (backwards) std::reverse(supports.begin(), supports.end());

@@ -1,7 +1,12 @@
 #include "machine/section_setup.h"
 
+#include <fmt/format.h>
+
+#include <cmath>
+
 #include "section/crossing.h"
 #include "section/triangle.h"
+#include "units/format.h"
 
 namespace stripwright::machine {
 namespace {
@@ -19,14 +24,35 @@ struct Overloaded : F... {
   using F::operator()...;
 };
 
-Settings settings_of(Machine const& machine, Job const& job, Problems& problems) {
+Settings settings_of(Machine const& machine, Job const& job, std::vector<Station> const& stations, Length rough_height, Problems& problems) {
   return std::visit(Overloaded{[&](PlaningForm const& form) -> Settings { return set_planing_form(form, job, problems); },
                                [&](ScrewMill const& mill) -> Settings { return set_screw_mill(mill, job, problems); },
-                               [&](auto const&) -> Settings {
-                                 problems.error("no set-up for a machine of this kind");
-                                 return std::vector<MillPass>{};
-                               }},
+                               [&](PatternMill const& mill) -> Settings { return set_pattern_mill(mill, job, stations, rough_height, problems); },
+                               [&](CncMill const& mill) -> Settings { return set_cnc_mill(mill, job, stations, rough_height, problems); }},
                     machine.kind);
+}
+
+/// The steps that a gauge can show within readings that prove a strip right; none if it has none there.
+std::optional<inspection::Limits> steps_within(inspection::Limits const& proven, Length resolution) {
+  if (resolution <= Length{}) return proven;
+  // A step that lies on the border but for a double's rounding is within.
+  constexpr double kHair = 1e-9;
+  const double first = std::ceil(proven.low / resolution - kHair);
+  const double last = std::floor(proven.high / resolution + kHair);
+  if (first > last) return std::nullopt;
+  return inspection::Limits{resolution * first, resolution * last};
+}
+
+/// A bore that the section's end cannot fill once the varnish, if the taper was measured over it, is off.
+void check_ferrules(Taper const& taper, TaperCurve const& curve, section::LedgerRules const& rules, Unit unit, Problems& problems) {
+  for (auto const& ferrule : taper.ferrules) {
+    const Length flats = curve.flats(ferrule.at);
+    const Length bare = rules.at(flats)[section::Step::bare];
+    // A bore over the taper's own flats has been told when the file was read.
+    if (ferrule.bore <= bare || ferrule.bore > flats) continue;
+    problems.warn(fmt::format("the ferrule at {} has a bore of {} over {} across flats of bare cane: none is left to turn down", format_short(ferrule.at.from_zero(), unit), format_short(ferrule.bore, unit), format_short(bare, unit)),
+                  "take a smaller ferrule, or check the taper there");
+  }
 }
 
 }  // namespace
@@ -42,7 +68,7 @@ std::vector<StationRow> station_rows(section::StripProfile const& strip, std::ve
     StationRow row{at, strip.ledger(at), {}, {}};
     const Length target = row.ledger[section::Step::strip_milled];
     row.strip = inspection::limits_around(target, tolerance);
-    if (reach) row.proven = inspection::Limits{target + reach->low, target + reach->high};
+    if (reach) row.proven = steps_within({target + reach->low, target + reach->high}, gauge->resolution);
     out.push_back(row);
   }
   return out;
@@ -51,6 +77,7 @@ std::vector<StationRow> station_rows(section::StripProfile const& strip, std::ve
 std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
   const auto curve = std::make_shared<const TaperCurve>(order.taper);
   const section::LedgerRules rules(order.taper.measured, order.shop.allowances);
+  check_ferrules(order.taper, *curve, rules, order.unit, problems);
   std::vector<SectionSetup> out;
   for (auto const& section : order.sections) {
     const auto errors_before = problems.errors();
@@ -59,10 +86,13 @@ std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
     const auto stations = section::table_stations(order.taper, section);
     section::check_section(*strip, stations, order.unit, problems);
     if (problems.errors() > errors_before) continue;
-    Job job{strip, placement, plan_passes(strip, order.machine.passes, placement, order.unit, problems), order.shop.tolerances.strip, order.unit};
+    std::shared_ptr<const section::HeightCurve> set_for = strip;
+    if (auto const* correction = order.correction ? order.correction->of(section.name) : nullptr) set_for = std::make_shared<const CorrectedCurve>(strip, *correction);
+    Job job{strip, placement, plan_passes(set_for, section.name, order.machine.passes, placement, order.unit, problems), order.shop.tolerances.strip, order.unit};
     if (problems.errors() > errors_before) continue;
-    out.push_back({section, strip, placement, station_rows(*strip, stations, order.shop, order.gauge), rough_strip(*strip, placement, order.machine, order.shop.rough),
-                   settings_of(order.machine, job, problems)});
+    const auto rough = rough_strip(*strip, placement, order.machine, order.shop.rough);
+    out.push_back({section, strip, placement, station_rows(*strip, stations, order.shop, order.gauge), rough, settings_of(order.machine, job, stations, rough.height, problems),
+                   order.machine.passes.has_value()});
   }
   return out;
 }

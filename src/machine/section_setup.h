@@ -7,6 +7,9 @@
 #include <vector>
 
 #include "inspection/conformance.h"
+#include "machine/cnc_mill.h"
+#include "machine/correction.h"
+#include "machine/pattern_mill.h"
 #include "machine/screw_settings.h"
 #include "section/strip_profile.h"
 
@@ -17,7 +20,7 @@ struct StationRow {
   Station at;
   section::Ledger ledger;
   inspection::Limits strip;  ///< limits of height a as milled
-  /// The readings of height a that prove it right with the shop's gauge; none without a
+  /// The first and the last step of the shop's gauge that prove height a right; none without a
   /// gauge, or where it is too coarse.
   std::optional<inspection::Limits> proven;
 };
@@ -29,7 +32,8 @@ struct RoughStrip {
   Length split_width; ///< the same and what a split loses
 };
 
-using Settings = std::variant<std::vector<FormPass>, std::vector<MillPass>>;
+using Settings =
+    std::variant<std::vector<FormPass>, std::vector<MillPass>, PatternSettings, CncSettings>;
 
 /// All that one section needs at one machine.
 struct SectionSetup {
@@ -39,6 +43,7 @@ struct SectionSetup {
   std::vector<StationRow> stations;
   RoughStrip rough;
   Settings settings;
+  bool in_passes = false;  ///< the machine has `passes`, be it that one is enough
 };
 
 /// What a set-up is made from.
@@ -49,6 +54,7 @@ struct SetupOrder {
   std::optional<Gauge> gauge;
   std::vector<RodSection> sections;
   Unit unit = Unit::inch;  ///< of messages
+  std::optional<machine::Correction> correction = {};  ///< what the machine was found to be off
 };
 
 /// Sets the machine up for each section. Errors (a strip that cannot be) and what is

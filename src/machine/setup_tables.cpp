@@ -75,6 +75,12 @@ Table empty_station_table() {
           {}};
 }
 
+/// Which passes a table has, and whether their number and cut are told.
+struct Passed {
+  std::size_t first, last;
+  bool numbered;
+};
+
 /// The columns that all kinds of screw settings begin with.
 std::vector<Column> screw_columns(bool passes) {
   std::vector<Column> out;
@@ -96,14 +102,14 @@ std::vector<Cell> screw_cells(Pass const& pass, ScrewPlace const& place, bool pa
 
 void append(std::vector<Cell>& row, std::initializer_list<Cell> cells) { row.insert(row.end(), cells); }
 
-Table form_table(std::vector<FormPass> const& passes, std::size_t first, std::size_t last) {
-  const bool several = passes.size() > 1;
+Table form_table(std::vector<FormPass> const& passes, Passed shown) {
+  const bool several = shown.numbered;
   Table table{"settings", screw_columns(several), {}};
   for (const Column& column : {Column{"strip_milled", "", true}, Column{"cutter_offset", "groove depth", true}, Column{"screw", ""}, Column{"gauge", "gauge", true}, Column{"gauge_on", "gauge bears~on"}, Column{"opening", "opening", true},
                                Column{"turns", ""}, Column{"", "turns + degrees"}})
     table.columns.push_back(column);
   if (several) table.columns.push_back({"cut", "cut", true});
-  for (std::size_t p = first; p < last; ++p)
+  for (std::size_t p = shown.first; p < shown.last; ++p)
     for (auto const& screw : passes[p].screws) {
       auto row = screw_cells(passes[p].pass, screw.place, several);
       append(row, {screw.place.strip_milled, screw.depth, screw.place.screw, screw.gauge ? optional_cell(screw.gauge->reading) : Cell(std::monostate{}), screw.gauge ? Cell(bearing_word(screw.gauge->on)) : Cell(std::monostate{}), optional_cell(screw.opening),
@@ -114,13 +120,13 @@ Table form_table(std::vector<FormPass> const& passes, std::size_t first, std::si
   return table;
 }
 
-Table mill_table(std::vector<MillPass> const& passes, std::size_t first, std::size_t last) {
-  const bool several = passes.size() > 1;
+Table mill_table(std::vector<MillPass> const& passes, Passed shown) {
+  const bool several = shown.numbered;
   Table table{"settings", screw_columns(several), {}};
   for (const Column& column : {Column{"strip_milled", "strip a", true}, Column{"cutter_offset", "cutter offset", true}, Column{"screw", ""}, Column{"dial", "dial", true}, Column{"residual", "rest", true}, Column{"turns", ""}, Column{"", "turns + degrees"}})
     table.columns.push_back(column);
   if (several) table.columns.push_back({"cut", "cut", true});
-  for (std::size_t p = first; p < last; ++p)
+  for (std::size_t p = shown.first; p < shown.last; ++p)
     for (auto const& screw : passes[p].screws) {
       auto row = screw_cells(passes[p].pass, screw.place, several);
       append(row, {screw.place.strip_milled, screw.offset, screw.place.screw, optional_cell(screw.dial), optional_cell(screw.residual), turns_cell(screw.turns), turns_words(screw.turns)});
@@ -130,10 +136,72 @@ Table mill_table(std::vector<MillPass> const& passes, std::size_t first, std::si
   return table;
 }
 
-Table settings_table(Settings const& settings, std::size_t first, std::size_t last) {
-  if (auto const* form = std::get_if<std::vector<FormPass>>(&settings)) return form_table(*form, first, last);
-  return mill_table(std::get<std::vector<MillPass>>(settings), first, last);
+/// Points of a way over the strip: all of them in files, those at stations at the bench.
+Table way_table(bool numbered, bool cut, bool pattern) {
+  Table table{"settings", {}, {}};
+  if (numbered) table.columns.push_back({"pass", ""});
+  for (const Column& column : {Column{"machine_at", "machine at", true}, Column{"taper_at", "station", true}, Column{"strip_milled", "strip a", true}, Column{"cutter_offset", "cutter offset", true}})
+    table.columns.push_back(column);
+  if (pattern) table.columns.push_back({"pattern", "pattern", true});
+  if (cut) table.columns.push_back({"cut", "cut", true});
+  return table;
 }
+
+std::vector<Cell> way_cells(Pass const& pass, CutterPoint const& point, bool numbered) {
+  std::vector<Cell> out;
+  if (numbered) out.emplace_back(pass.number);
+  append(out, {report::Place{point.machine_at.from_zero()}, report::Place{point.taper_at.from_zero()}, point.strip_milled, point.offset});
+  return out;
+}
+
+Table pattern_table(PatternSettings const& settings, Passed shown, bool at_stations) {
+  Table table = way_table(shown.numbered, shown.numbered, true);
+  for (std::size_t p = shown.first; p < shown.last; ++p) {
+    auto const& pass = settings.passes[p];
+    for (auto const& point : pass.points) {
+      if (at_stations && !point.cutter.at_station) continue;
+      auto row = way_cells(pass.pass, point.cutter, shown.numbered);
+      row.emplace_back(point.pattern);
+      if (shown.numbered) row.push_back(optional_cell(pass.pass.cut(point.cutter.taper_at)));
+      table.rows.push_back(std::move(row));
+    }
+  }
+  return table;
+}
+
+/// `pass` stands there even where there is one.
+Table cnc_table(CncSettings const& settings, Passed shown, bool at_stations) {
+  Table table = way_table(true, shown.numbered, false);
+  for (std::size_t p = shown.first; p < shown.last; ++p) {
+    auto const& pass = settings.passes[p];
+    for (auto const& point : pass.way) {
+      if (!point.on_strip || (at_stations && !point.at_station)) continue;
+      auto row = way_cells(pass.pass, point, true);
+      if (shown.numbered) row.push_back(optional_cell(pass.pass.cut(point.taper_at)));
+      table.rows.push_back(std::move(row));
+    }
+  }
+  return table;
+}
+
+template <class... F>
+struct Overloaded : F... {
+  using F::operator()...;
+};
+
+Table settings_table(Settings const& settings, Passed shown, bool at_bench) {
+  return std::visit(Overloaded{[&](std::vector<FormPass> const& passes) { return form_table(passes, shown); }, [&](std::vector<MillPass> const& passes) { return mill_table(passes, shown); },
+                               [&](PatternSettings const& pattern) { return pattern_table(pattern, shown, at_bench); }, [&](CncSettings const& cnc) { return cnc_table(cnc, shown, at_bench); }},
+                    settings);
+}
+
+/// The passes of the settings, whatever else they hold.
+template <class Kind>
+std::vector<Kind> const& passes_in(std::vector<Kind> const& passes) {
+  return passes;
+}
+auto const& passes_in(PatternSettings const& settings) { return settings.passes; }
+auto const& passes_in(CncSettings const& settings) { return settings.passes; }
 
 }  // namespace
 
@@ -156,20 +224,36 @@ Table station_table(std::vector<SectionSetup> const& setups) {
   return table;
 }
 
-Table cutter_table(SectionSetup const& setup) { return settings_table(setup.settings, 0, pass_count(setup.settings)); }
+Table cutter_table(SectionSetup const& setup) { return settings_table(setup.settings, {0, pass_count(setup.settings), setup.in_passes}, false); }
 
-Table cutter_table(SectionSetup const& setup, std::size_t pass) { return settings_table(setup.settings, pass, pass + 1); }
+Table cutter_table(SectionSetup const& setup, std::size_t pass) { return settings_table(setup.settings, {pass, pass + 1, setup.in_passes}, true); }
+
+Table pass_table(SectionSetup const& setup) {
+  auto const* pattern = std::get_if<PatternSettings>(&setup.settings);
+  Table table{"passes", {{"pass", "pass"}, {"left", "left over~the final~strip", true}, {"greatest_cut", "greatest cut", true}, {"greatest_cut_at", "at station", true}}, {}};
+  if (pattern) table.columns.insert(table.columns.begin() + 2, {"lift", "raise the~cutter by", true});
+  for (std::size_t p = 0; p < pass_count(setup.settings); ++p) {
+    auto const& pass = pass_of(setup.settings, p);
+    const auto cut = greatest_cut(pass, setup.placement);
+    std::vector<Cell> row = {pass.number, pass.left, cut ? Cell(cut->amount) : Cell(std::monostate{}), cut ? Cell(report::Place{cut->at.from_zero()}) : Cell(std::monostate{})};
+    if (pattern) row.insert(row.begin() + 2, pattern->passes[p].lift);
+    table.rows.push_back(std::move(row));
+  }
+  return table;
+}
 
 std::size_t pass_count(Settings const& settings) {
-  return std::visit([](auto const& passes) { return passes.size(); }, settings);
+  return std::visit([](auto const& its) { return passes_in(its).size(); }, settings);
 }
 
 Pass const& pass_of(Settings const& settings, std::size_t pass) {
-  return std::visit([&](auto const& passes) -> Pass const& { return passes[pass].pass; }, settings);
+  return std::visit([&](auto const& its) -> Pass const& { return passes_in(its)[pass].pass; }, settings);
 }
 
-BarReport const& bar_of(Settings const& settings, std::size_t pass) {
-  return std::visit([&](auto const& passes) -> BarReport const& { return passes[pass].bar; }, settings);
+BarReport const* bar_of(Settings const& settings, std::size_t pass) {
+  if (auto const* form = std::get_if<std::vector<FormPass>>(&settings)) return &(*form)[pass].bar;
+  if (auto const* mill = std::get_if<std::vector<MillPass>>(&settings)) return &(*mill)[pass].bar;
+  return nullptr;
 }
 
 }  // namespace stripwright::machine

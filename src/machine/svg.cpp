@@ -18,11 +18,20 @@ std::string escaped(std::string const& words) {
   std::string out;
   for (const char c : words) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
-      default: out += static_cast<unsigned char>(c) < 0x20U ? ' ' : c;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += static_cast<unsigned char>(c) < 0x20U ? ' ' : c;
     }
   }
   return out;
@@ -43,9 +52,9 @@ class SvgText {
     for (auto const& outline : drawing_.outlines) polygon(outline);
     out_ += "<g class=\"marks\" stroke=\"#444\" stroke-width=\"0.15\" fill=\"none\">\n";
     for (auto const& mark : drawing_.marks)
-      out_ += fmt::format("<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n",
-                          number(right(mark.from)), number(down(mark.from)),
-                          number(right(mark.to)), number(down(mark.to)));
+      out_ +=
+          fmt::format("<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n", number(right(mark.from)),
+                      number(down(mark.from)), number(right(mark.to)), number(down(mark.to)));
     out_ += "</g>\n<g class=\"words\" font-family=\"Arial, Helvetica, sans-serif\">\n";
     for (auto const& words : drawing_.texts) line(words);
     out_ += "</g>\n</svg>\n";
@@ -57,7 +66,8 @@ class SvgText {
   double down(DrawingPlace const& place) const { return plain::mm(drawing_.highest.y - place.y); }
 
   void polygon(std::vector<DrawingPlace> const& outline) {
-    out_ += "<polygon class=\"outline\" fill=\"none\" stroke=\"#000\" stroke-width=\"0.1\" points=\"";
+    out_ +=
+        "<polygon class=\"outline\" fill=\"none\" stroke=\"#000\" stroke-width=\"0.1\" points=\"";
     for (auto const& place : outline)
       out_ += fmt::format("{},{}\n", number(right(place)), number(down(place)));
     out_ += "\"/>\n";

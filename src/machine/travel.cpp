@@ -10,8 +10,8 @@ Travel travel(CutterPlace from, std::vector<Move> const& moves, Length feed_per_
   plain::require(feed_per_minute > Length{}, "a feed that does not move the cutter");
   Travel out;
   for (Move const& move : moves) {
-    const Length gone = plain::length(
-        std::hypot(plain::mm(move.to.x - from.x), plain::mm(move.to.z - from.z)));
+    const Length gone =
+        plain::length(std::hypot(plain::mm(move.to.x - from.x), plain::mm(move.to.z - from.z)));
     (move.at_feed ? out.at_feed : out.fast) += gone;
     from = move.to;
   }

@@ -24,16 +24,6 @@ std::string file_text(Cell const& cell, Unit unit) {
                     cell);
 }
 
-std::string bench_text(Cell const& cell, Unit unit) {
-  return std::visit(Overloaded{[](std::monostate) { return std::string(); },
-                               [](std::string const& text) { return text; },
-                               [](long whole) { return fmt::format("{}", whole); },
-                               [](Number n) { return format_fixed(n.value, n.bench_decimals); },
-                               [&](Place p) { return format_short(in_unit(p.from_zero, unit), bench_decimals(unit)); },
-                               [&](Length l) { return format_number(l, unit, bench_decimals(unit)); }},
-                    cell);
-}
-
 void append_field(std::string& out, std::string const& field) {
   if (field.find_first_of(",\"\r\n") == std::string::npos) {
     out += field;
@@ -81,6 +71,9 @@ std::vector<BenchColumn> bench_columns(Table const& table, Unit unit, std::vecto
   std::vector<BenchColumn> out;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     if (table.columns[c].heading.empty()) continue;
+    // A column that has nothing to say only takes room.
+    const bool empty = std::all_of(cells.begin(), cells.end(), [&](auto const& row) { return row[c].empty(); });
+    if (empty && !cells.empty()) continue;
     BenchColumn column{c, heading_lines(table.columns[c], unit), 0, false};
     for (auto const& line : column.heading) column.wide = std::max(column.wide, width(line));
     for (std::size_t r = 0; r < cells.size(); ++r) {
@@ -104,6 +97,22 @@ void finish_line(std::string& out, std::string& line) {
 }
 
 }  // namespace
+
+std::string cell_text(Cell const& cell, Unit unit) {
+  return std::visit(Overloaded{[](std::monostate) { return std::string(); },
+                               [](std::string const& text) { return text; },
+                               [](long whole) { return fmt::format("{}", whole); },
+                               [](Number n) { return format_fixed(n.value, n.bench_decimals); },
+                               [&](Place p) { return format_short(in_unit(p.from_zero, unit), bench_decimals(unit)); },
+                               [&](Length l) { return format_number(l, unit, bench_decimals(unit)); }},
+                    cell);
+}
+
+std::string heading_text(Column const& column, Unit unit) {
+  std::string text = column.heading;
+  std::replace(text.begin(), text.end(), '~', ' ');
+  return column.length ? fmt::format("{}, {}", text, unit_name(unit)) : text;
+}
 
 std::string file_name(Column const& column, Unit unit) {
   return column.length ? fmt::format("{}_{}", column.name, unit_name(unit)) : column.name;
@@ -130,7 +139,7 @@ std::string to_text(Table const& table, Unit unit) {
   std::vector<std::vector<std::string>> cells;
   for (auto const& row : table.rows) {
     auto& texts = cells.emplace_back();
-    for (auto const& cell : row) texts.push_back(bench_text(cell, unit));
+    for (auto const& cell : row) texts.push_back(cell_text(cell, unit));
   }
   const auto columns = bench_columns(table, unit, cells);
   std::size_t heading_rows = 0;

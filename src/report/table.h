@@ -44,6 +44,10 @@ struct Table {
 /// The column's name in files: `strip_milled_in`.
 std::string file_name(Column const& column, Unit unit);
 
+/// The heading in one line with its unit, and a cell as it reads, at the bench.
+std::string heading_text(Column const& column, Unit unit);
+std::string cell_text(Cell const& cell, Unit unit);
+
 /// RFC 4180: CRLF, quotes where needed, a header row. Lengths with the unit's file
 /// decimals, empty cells empty.
 std::string to_csv(Table const& table, Unit unit);

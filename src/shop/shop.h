@@ -36,9 +36,9 @@ struct Moisture {
 /// What work after the mill adds or takes. What the file leaves out is 0 and is named
 /// in `assumed`.
 struct Allowances {
-  Length varnish;      ///< on each flat
-  Length cleanup;      ///< scraped off each flat after gluing
-  Length glue_line;    ///< between two flanks
+  Length varnish;    ///< on each flat
+  Length cleanup;    ///< scraped off each flat after gluing
+  Length glue_line;  ///< between two flanks
   Enamel enamel;
   Length apex_relief;  ///< knocked off the apex before gluing
   std::optional<Moisture> moisture;

@@ -108,7 +108,7 @@ void check_section(WrittenSection const& written, Taper const& taper, ReadContex
   const Show show(context);
   const auto span =
       fmt::format("section '{}' from {} to {}", section.name, show(section.from), show(section.to));
-  constexpr auto kToIsFurther = "'to' lies further from the tip end than 'from'";
+  constexpr auto kToIsFurther = "'to' lies further from the tip than 'from'";
   if (same_place(section.from, section.to))
     context.tell(written.offset, span + " is empty", kToIsFurther);
   else if (section.to < section.from)

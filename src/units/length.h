@@ -9,15 +9,16 @@ namespace stripwright {
 /// plain number can never become a length by accident. Kept in millimetres.
 class Length {
  public:
-  /// Exact by international definition (1959): 1 in = 25.4 mm.
-  static constexpr double kMillimetresPerInch = 25.4;
+  /// Exact by international definition (1959): 1 in = 25.4 mm. No double is 25.4; in tenths of
+  /// a millimetre the ratio is one, so that whole inches are right to the last bit.
+  static constexpr double kTenthMillimetresPerInch = 254;
 
   constexpr Length() = default;
   static constexpr Length millimetres(double mm) { return Length(mm); }
-  static constexpr Length inches(double in) { return Length(in * kMillimetresPerInch); }
+  static constexpr Length inches(double in) { return Length(in * kTenthMillimetresPerInch / 10); }
 
   constexpr double in_millimetres() const { return mm_; }
-  constexpr double in_inches() const { return mm_ / kMillimetresPerInch; }
+  constexpr double in_inches() const { return mm_ * 10 / kTenthMillimetresPerInch; }
 
   constexpr Length operator-() const { return Length(-mm_); }
   constexpr Length& operator+=(Length other) {

@@ -33,7 +33,7 @@ std::optional<Length> of_named_unit(double count, std::string_view unit) {
 
 /// The fault of `rest`, whose first letters, `unit`, name none.
 Fault not_a_unit(std::string_view unit, std::string_view rest) {
-  const Fault fault = scan::trailing(rest);
+  Fault fault = scan::trailing(rest);
   const bool exponent = unit.size() == 1 && (unit == "e" || unit == "E");
   if (unit.empty() || exponent) return fault;
   return {"the unknown unit " + quoted_for_message(unit),

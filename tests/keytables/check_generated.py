@@ -3,7 +3,7 @@
     check_generated.py --keytables PROGRAM --source DIR [--write]
 
 The JSON Schemas in profiles/schema are generated whole; in docs/file-formats.md the
-key tables are, between `<!-- keys: taper -->` or `shop` and `<!-- /keys -->`. Links
+key tables are, between `<!-- keys: taper -->`, `shop` or `ring` and `<!-- /keys -->`. Links
 within that document must lead to one heading each. --write puts the generated text
 in its place.
 """
@@ -16,7 +16,7 @@ import subprocess
 import sys
 
 DOCUMENT = "docs/file-formats.md"
-FILES = ("taper", "shop")
+FILES = ("taper", "shop", "ring")
 START, END = "<!-- keys: {} -->\n", "<!-- /keys -->"
 
 

@@ -4,7 +4,6 @@ import csv
 import io
 import re
 
-from model import Number
 
 PRINTED = re.compile(r"(-?)(0|[1-9][0-9]*)\.([0-9]+)")
 

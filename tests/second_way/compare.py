@@ -19,6 +19,8 @@ import sys
 import tempfile
 import time
 
+sys.dont_write_bytecode = True
+
 from generate import Case
 from trial import Outcome, Trial
 
@@ -88,6 +90,8 @@ def main():
     rest = total.counts["differences"] - given.show
     if rest > 0:
         print(f"and {rest} more")
+    if total.differences:
+        print("to repeat one, and keep its files: the same call with --only NUMBER --keep")
     return 1 if total.differences else 0
 
 

@@ -44,8 +44,10 @@ def _one(setup, section, table, one_pass, half, number_of):
     strip = setup.strips[section["name"]]
     if setup.machine["kind"] == "pattern-mill":
         machine = setup.machine
+        corners = [x for x, _ in setup.taper.stations] + [strip.low, strip.high]
         wanted["pattern"] = lambda x: pattern_height(
-            offset, x, machine["follower_radius"], machine["pattern_per_cutter"], machine["base"])
+            offset, x, machine["follower_radius"], machine["pattern_per_cutter"], machine["base"],
+            corners, machine["cutter_radius"])
     stride = max(1, len(table) // LOOKED_AT)
     for k in sorted({0, len(table) - 1} | set(range(0, len(table), stride))):
         row = table[k]

@@ -9,6 +9,9 @@ Some cases cannot be set (exit status 1), a few cannot be computed (2).
 import argparse
 import os
 import random
+import sys
+
+sys.dont_write_bytecode = True
 
 from amounts import Amounts, yaml_text
 from model import SetUp

@@ -136,6 +136,8 @@ class Ledger:
         # section, unless the face was made flat before.
         round_at_glue = (self.off == "after-gluing") or (self.off == "before-milling" and self.round)
         ready = (milled if round_at_glue else wet) - self.relief
+        if ready <= 0:
+            raise Refused(f"{name}: the strip ready for the glue comes out at {float(ready)}")
         side = self.side(milled)
         return {
             "flats_target": flats,

@@ -154,8 +154,10 @@ def fitted_settings(setup, section, printed, half):
         settings, lowest = [], []
         for at in screws:
             wanted = float(setup.offset(section, setup.taper_at(section, at), one_pass))
-            closed = setup.closed_depth(at) if machine["kind"] == "planing-form" else None
-            floor = wanted - LARGEST_CHANGE if closed is None else float(closed)
+            floor = wanted - LARGEST_CHANGE
+            if machine["kind"] == "planing-form":
+                # Where the closed depth is not known, a groove still has a depth.
+                floor = float(setup.closed_depth(at) or 0)
             outside = not reach[0] <= at <= reach[1]
             settings.append(max(wanted, floor) if outside else wanted)
             # One within the strip that cannot be set is no bound for the others.
@@ -166,6 +168,8 @@ def fitted_settings(setup, section, printed, half):
             if (number, k + 1) not in printed:
                 raise ValueError(f"no row for screw {k + 1}")
             fitted[number, k + 1] = settings[k] = printed[number, k + 1]
+            if machine["kind"] == "planing-form" and settings[k] <= 0:
+                complaints.append(f"pass {number}: a groove depth of {settings[k]} mm at screw {k + 1}")
         miss, place = greatest_miss(Bar(screws, settings), target, start, end, cuts)
         # What the rounding of the printed settings can do at that place.
         rounding = half * sum(abs(_unit(screws, k).height(place)) for k in free)

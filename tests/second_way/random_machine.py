@@ -128,6 +128,7 @@ class MachineMaker:
             machine["depth_gauge"] = {"tip": "flat", "diameter": fine(share * least * 0.99, share * least)}
         elif tip == "ball":
             most = max((float(d) - size * closed(at) if know else float(d) * 0.7) * 4 / 3 for at, d, _ in wanted)
+            most = max(most, 0.1)
             share = rng.uniform(0.5, 0.97) if self.chance(0.1) else rng.uniform(1.02, 2)
             machine["depth_gauge"] = {"tip": "ball", "diameter": fine(share * most * 0.99, share * most + 0.01)}
 
@@ -154,7 +155,7 @@ class MachineMaker:
             low, high = min(shown), max(shown)
             room = (high - low) / 10 + Fraction(1, 10)
             if self.chance(0.1):
-                low += room * 2
+                low += room * Fraction(3, 2)
             low, high = low - room, high + room
             scale = INCH if self.shop_amounts.unit == "in" else 1
             dial["range"] = [decimal_text(low / scale, 3), decimal_text(high / scale, 3)]

@@ -11,7 +11,8 @@ from curves import curve_differences
 from ledger import Refused
 from made_of import features
 from minimax import fitted_settings
-from model import STATION_COLUMNS, Number, cutter_columns
+from model import STATION_COLUMNS, cutter_columns
+from printing import Number
 
 
 class Outcome:
@@ -42,15 +43,7 @@ class Trial:
         self.outcome.fail(self.case.number, what)
 
     def run(self):
-        paths = []
-        for name, text in (("taper.yaml", self.case.taper_text), ("shop.yaml", self.case.shop_text)):
-            paths.append(os.path.join(self.folder, name))
-            with open(paths[-1], "w", encoding="utf-8") as file:
-                file.write(text)
-        call = [self.program] + self.case.call(*paths, self.out)
-        self.done = subprocess.run(call, capture_output=True, text=True, timeout=60, check=False)
-        counts = self.outcome.counts
-        counts[f"status {self.done.returncode}"] += 1
+        self._start()
         try:
             setup = self.case.setup()
             self.unit = setup.unit
@@ -61,28 +54,43 @@ class Trial:
             tables = {s["name"]: [] if curve else self._wanted(setup, s) for s in setup.sections}
             for section in setup.sections:
                 setup.passes(section)  # refuses a rough strip that is too low
-            statuses = setup.statuses
         except Refused as why:
             self._refused(why)
             return
         self.outcome.made_of.update(features(setup, tables))
+        self._status(setup.statuses)
+        if self.done.returncode in (0, 1):
+            self._table("stations.csv", STATION_COLUMNS, stations)
+            self._cutter_tables(setup, tables, curve)
+
+    def _start(self):
+        paths = []
+        for name, text in (("taper.yaml", self.case.taper_text), ("shop.yaml", self.case.shop_text)):
+            paths.append(os.path.join(self.folder, name))
+            with open(paths[-1], "w", encoding="utf-8") as file:
+                file.write(text)
+        call = [self.program] + self.case.call(*paths, self.out)
+        self.done = subprocess.run(call, capture_output=True, text=True, timeout=60, check=False)
+        self.outcome.counts[f"status {self.done.returncode}"] += 1
+
+    def _status(self, statuses):
         if len(statuses) > 1:
-            counts["cases with an open exit status"] += 1
+            self.outcome.counts["cases with an open exit status"] += 1
         if self.done.returncode not in statuses:
             self.differ(f"exit status {self.done.returncode}, expected {sorted(statuses)}; "
                         + first_line(self.done.stderr))
-        if self.done.returncode in (0, 1):
-            self._table("stations.csv", STATION_COLUMNS, stations)
-            columns = cutter_columns(setup.machine)
-            for section in setup.sections:
-                name = self._cutter_file(section["name"])
-                if curve:
-                    self._curve(name, columns, setup, section)
-                else:
-                    self._table(name, columns, tables[section["name"]])
-            self._only(set(tables))
-            if "--format" in self.case.options:
-                self._stdout(setup, tables)
+
+    def _cutter_tables(self, setup, tables, curve):
+        columns = cutter_columns(setup.machine)
+        for section in setup.sections:
+            name = self._cutter_file(section["name"])
+            if curve:
+                self._curve(name, columns, setup, section)
+            else:
+                self._table(name, columns, tables[section["name"]])
+        self._only(set(tables))
+        if "--format" in self.case.options and not curve:
+            self._stdout(setup, tables)
 
     def _refused(self, why):
         if self.done.returncode != 2:
@@ -93,10 +101,11 @@ class Trial:
             self.outcome.counts["cases refused as expected"] += 1
 
     def _cutter_file(self, section):
-        name = f"cutter-{section}.csv"
-        if os.path.exists(os.path.join(self.out, name)):
-            return name
-        return f"cutter-{section.replace(' ', '-')}.csv"
+        """As named in the taper, or as a file name without blanks and capitals."""
+        dashes = section.replace(" ", "-")
+        names = [f"cutter-{name}.csv" for name in (section, dashes, dashes.lower())]
+        there = [name for name in names if os.path.exists(os.path.join(self.out, name))]
+        return (there or names)[0]
 
     def _only(self, sections):
         """No table of a section that was not asked for."""

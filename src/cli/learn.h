@@ -1,0 +1,60 @@
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "cli/options.h"
+#include "inspection/shop_proposal.h"
+#include "report/table.h"
+
+namespace stripwright::cli {
+
+/// The options of `learn`, as they were written.
+struct LearnOptions {
+  CommonOptions common;
+  std::vector<std::string> rings;
+  bool write = false;
+};
+
+/// A ring with what was measured of it.
+struct MeasuredRing {
+  Ring ring;
+  std::shared_ptr<const Taper> taper;
+  inspection::RingReadings readings;
+};
+
+/// Reads ring files, their tapers and their readings. Mistakes, all told at once, give nothing:
+/// those of the files; a section, strip or piece that is not there; a shift beyond the spare; a
+/// ring from which nothing can be learned; the same file twice.
+std::optional<std::vector<MeasuredRing>> read_rings(std::vector<std::string> const& paths,
+                                                    Shop const& shop, Problems& problems);
+
+/// What was learned, for printing.
+struct LearnReport {
+  Shop const& shop;
+  std::optional<Gauge> const& gauge;
+  Unit unit = Unit::inch;  ///< of the output
+  std::vector<MeasuredRing> const& rings;
+  std::vector<inspection::RingValues> const& values;  ///< of each ring
+  std::vector<inspection::LearnedAllowance> const& learned;
+  std::vector<inspection::Proposal> const& proposals;
+  std::string written;  ///< the shop file, if it was changed
+  std::string copy;     ///< of it as it was
+};
+
+/// A value as the shop file has it: in the shop's unit, one decimal more than at the bench.
+std::string shop_file_number(Length value, Unit unit);
+/// The key of an allowance in the shop file.
+std::string_view shop_file_key(inspection::Allowance allowance);
+
+/// A row for each allowance that was learned.
+report::Table allowance_table(LearnReport const& report);
+/// What to put into the shop file, ready to be copied.
+std::string fragment(LearnReport const& report);
+
+std::string learn_text(LearnReport const& report);
+std::string learn_csv(LearnReport const& report);
+std::string learn_json(LearnReport const& report);
+
+}  // namespace stripwright::cli

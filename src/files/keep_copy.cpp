@@ -1,0 +1,152 @@
+#include "files/keep_copy.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+
+namespace stripwright::files {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr int kMostCopies = 999;
+
+/// An open file that is closed again.
+class Descriptor {
+ public:
+  explicit Descriptor(int number) : number_(number) {}
+  ~Descriptor() { close(); }
+  Descriptor(Descriptor const&) = delete;
+  Descriptor& operator=(Descriptor const&) = delete;
+
+  explicit operator bool() const { return number_ >= 0; }
+  int number() const { return number_; }
+  bool close() {
+    const int number = number_;
+    number_ = -1;
+    return number < 0 || ::close(number) == 0;
+  }
+
+ private:
+  int number_;
+};
+
+void tell(fs::path const& path, std::string_view doing, Problems& problems) {
+  problems.add({Severity::error,
+                {path.string(), 0, 0},
+                fmt::format("{}: {}", doing, std::strerror(errno)),
+                "check the folder, its permissions and the space on the disk",
+                {}});
+}
+
+bool write_all(int file, std::string_view bytes) {
+  while (!bytes.empty()) {
+    const auto wrote = ::write(file, bytes.data(), bytes.size());
+    if (wrote < 0 && errno == EINTR) continue;
+    if (wrote <= 0) return false;
+    bytes.remove_prefix(static_cast<std::size_t>(wrote));
+  }
+  return true;
+}
+
+/// Writes a file that is not there yet, down to the disk; takes it away again where that fails.
+bool write_new(fs::path const& path, std::string_view bytes, mode_t mode, Problems& problems) {
+  Descriptor file(::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR));
+  if (!file) {
+    if (errno != EEXIST) tell(path, "cannot be written", problems);
+    return false;
+  }
+  const bool good = write_all(file.number(), bytes) && ::fchmod(file.number(), mode) == 0 &&
+                    ::fsync(file.number()) == 0 && file.close();
+  if (good) return true;
+  tell(path, "cannot be written", problems);
+  ::unlink(path.c_str());
+  return false;
+}
+
+/// Forces a folder's list of names to the disk. File systems that know no such thing refuse
+/// it; then there is nothing to be done.
+void sync_folder(fs::path const& folder) {
+  const Descriptor opened(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+  if (opened) ::fsync(opened.number());
+}
+
+std::optional<fs::path> write_copy(fs::path const& path, std::string_view bytes, mode_t mode,
+                                   Problems& problems) {
+  const auto errors_before = problems.errors();
+  for (int i = 1; i <= kMostCopies; ++i) {
+    fs::path copy = path;
+    copy += i == 1 ? ".bak" : fmt::format(".bak{}", i);
+    if (write_new(copy, bytes, mode, problems)) return copy;
+    if (problems.errors() > errors_before) return std::nullopt;
+  }
+  problems.add({Severity::error,
+                {path.string(), 0, 0},
+                fmt::format("has {} copies already", kMostCopies),
+                "clear some away",
+                {}});
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<std::string> read_bytes(std::string const& path, Problems& problems) {
+  const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+  std::string bytes;
+  char buffer[16384];
+  ssize_t got = file ? 1 : -1;
+  while (got > 0 || (got < 0 && file && errno == EINTR)) {
+    got = ::read(file.number(), buffer, sizeof buffer);
+    if (got > 0) bytes.append(buffer, static_cast<std::size_t>(got));
+  }
+  if (got == 0) return bytes;
+  tell(path, "cannot be read", problems);
+  return std::nullopt;
+}
+
+Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
+                                 std::string const& new_bytes, Problems& problems) {
+  if (new_bytes == old_bytes) return {Replaced::same, {}};
+  std::error_code fault;
+  const fs::path real = fs::canonical(path, fault);
+  struct stat info {};
+  if (fault || ::stat(real.c_str(), &info) != 0) {
+    if (fault) errno = fault.value();
+    tell(path, "cannot be read", problems);
+    return {};
+  }
+  const mode_t mode = info.st_mode & 07777U;
+  const auto copy = write_copy(real, old_bytes, mode, problems);
+  if (!copy) return {};
+  const fs::path temporary =
+      real.parent_path() / fmt::format(".{}.{}.tmp", real.filename().string(), ::getpid());
+  ::unlink(temporary.c_str());
+  if (!write_new(temporary, new_bytes, mode, problems)) return {};
+  const auto now = read_bytes(real.string(), problems);
+  if (!now || *now != old_bytes) {
+    ::unlink(temporary.c_str());
+    ::unlink(copy->c_str());
+    if (!now) return {};
+    problems.add({Severity::error,
+                  {path, 0, 0},
+                  "was changed by somebody else in the meantime; left as it is",
+                  "run the command again",
+                  {}});
+    return {Replaced::refused, {}};
+  }
+  sync_folder(real.parent_path());
+  if (std::rename(temporary.c_str(), real.c_str()) != 0) {
+    tell(real, "cannot be replaced", problems);
+    ::unlink(temporary.c_str());
+    return {};
+  }
+  sync_folder(real.parent_path());
+  return {Replaced::done, copy->string()};
+}
+
+}  // namespace stripwright::files

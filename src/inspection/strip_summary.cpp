@@ -1,0 +1,150 @@
+#include "inspection/strip_summary.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace stripwright::inspection {
+namespace {
+
+Length squared_sum_root(double sum_mm2) { return Length::millimetres(std::sqrt(sum_mm2)); }
+
+double squared(Length l) { return l.in_millimetres() * l.in_millimetres(); }
+
+/// What can come off at one place.
+std::optional<TakeOff> take_off_at(JudgedPlace const& place, Decide decide) {
+  if (place.verdict() != Verdict::thick) return std::nullopt;
+  std::optional<Length> least;
+  bool thick_after = false;
+  for (auto const& each : place.heights)
+    if (each) least = std::min(least.value_or(each->deviation()), each->deviation());
+  const Length amount = std::max(*least, Length{});
+  for (auto const& each : place.heights)
+    if (each) thick_after |= verdict(each->read.mean - amount, each->target.limits, each->uncertainty, decide) == Verdict::thick;
+  return TakeOff{amount, place.at, thick_after};
+}
+
+void look_at_places(StripSummary& out, JudgedPiece const& piece, Decide decide) {
+  bool one_flank_more = false;
+  for (auto const& place : piece.places) {
+    const auto off = take_off_at(place, decide);
+    if (off) one_flank_more |= off->one_flank_more;
+    if (off && (!out.take_off || off->amount > out.take_off->amount)) out.take_off = off;
+    for (auto const& each : place.heights)
+      if (each && each->verdict == Verdict::thin && (!out.thinnest || each->deviation() < out.thinnest->deviation))
+        out.thinnest = Thinnest{each->deviation(), place.at, each->height};
+  }
+  if (out.take_off) out.take_off->one_flank_more = one_flank_more;
+}
+
+/// Mean, and straight line d = d0 + k (x - x0) by least squares: with X = x - mean x,
+///   k = Σ X d / Σ X²,  u_k² = Σ X² r² / (Σ X²)².
+void fit_line(StripSummary& out, JudgedPiece const& piece, Judge const& judge) {
+  double n = 0;
+  Length deviations;
+  Length stations;
+  double scatter_mm2 = 0;
+  const auto for_each = [&](auto const& act) {
+    for (auto const& place : piece.places)
+      for (auto const& each : place.heights)
+        if (each) act(place.at.from_zero(), *each);
+  };
+  out.stiffness_least = std::numeric_limits<double>::infinity();
+  out.stiffness_most = -out.stiffness_least;
+  for_each([&](Length x, Judged const& judged) {
+    ++n;
+    deviations += judged.deviation();
+    stations += x;
+    scatter_mm2 += squared(judged.scatter);
+    out.stiffness_least = std::min(out.stiffness_least, judged.stiffness_change());
+    out.stiffness_most = std::max(out.stiffness_most, judged.stiffness_change());
+  });
+  if (n == 0) return;
+  const Length common = judge.gauge ? judge.gauge->standard_uncertainty : Length{};
+  out.mean_deviation = {deviations / n, root_of_squares(common, squared_sum_root(scatter_mm2) / n)};
+  const Length middle = stations / n;
+  double sum_xx_mm2 = 0;
+  double sum_xd_mm2 = 0;
+  double sum_xxrr_mm4 = 0;
+  for_each([&](Length x, Judged const& judged) {
+    const double x_mm = (x - middle).in_millimetres();
+    sum_xx_mm2 += x_mm * x_mm;
+    sum_xd_mm2 += x_mm * judged.deviation().in_millimetres();
+    sum_xxrr_mm4 += x_mm * x_mm * squared(judged.scatter);
+  });
+  const Length stretch = piece.places.back().at - piece.places.front().at;
+  if (stretch < kSamePlace) return;
+  out.deviation_growth = Estimate<Length>{stretch * (sum_xd_mm2 / sum_xx_mm2), stretch * (std::sqrt(sum_xxrr_mm4) / sum_xx_mm2)};
+}
+
+Angle farthest_from_true(JudgedAngles const& angles) {
+  Angle out;
+  for (const Angle each : angles.angles) out = std::max(out, abs(each - Angle::degrees(60)));
+  return out;
+}
+
+/// The mean of each angle over the places: u² = (Σ common/n)² + Σ (u² - common²)/n².
+void mean_angles(AngleSummary& out, JudgedPiece const& strip) {
+  for (std::size_t i = 0; i < 3; ++i) {
+    double n = 0;
+    Angle sum;
+    Angle common;
+    double scatter_rad2 = 0;
+    for (auto const& place : strip.places) {
+      if (!place.angles) continue;
+      ++n;
+      sum = sum + place.angles->angles[i];
+      common = common + place.angles->common[i];
+      scatter_rad2 += std::pow(place.angles->uncertainties[i].in_radians(), 2) - std::pow(place.angles->common[i].in_radians(), 2);
+    }
+    const double u_rad = std::hypot((common / n).in_radians(), std::sqrt(std::max(0.0, scatter_rad2)) / n);
+    out.mean[i] = {sum / n, Angle::radians(u_rad)};
+    out.places = static_cast<std::size_t>(n);
+  }
+}
+
+std::optional<AngleSummary> sum_up_angles(JudgedPiece const& strip, FaceMeasured const& face, Judge const& judge) {
+  AngleSummary out;
+  JudgedPlace const* worst = nullptr;
+  JudgedPlace const* longest = nullptr;
+  for (auto const& place : strip.places) {
+    if (!place.angles) continue;
+    if (!worst || farthest_from_true(*place.angles) > farthest_from_true(*worst->angles)) worst = &place;
+    if (!longest || place.angles->flank > longest->angles->flank) longest = &place;
+  }
+  if (!worst) return std::nullopt;
+  mean_angles(out, strip);
+  out.seam = section::seam_opening(longest->angles->flank, out.mean[0].value);
+  out.seam_uncertainty = longest->angles->flank * out.mean[0].uncertainty.in_radians();
+  out.seam_at = longest->at;
+  out.counts = count_angles(strip);
+  out.worst_at = worst->at;
+  auto const& [a, b, c] = worst->heights;
+  const auto advice = advice_on_angles({a->read.mean, b->read.mean, c->read.mean}, face);
+  check_internal(advice.has_value(), "angles without advice on them");
+  out.advice = *advice;
+  out.after = verdict(out.advice.height_after, a->target.limits, a->uncertainty, judge.decide);
+  return out;
+}
+
+}  // namespace
+
+StripSummary sum_up(JudgedPiece const& piece, Judge const& judge) {
+  StripSummary out;
+  out.counts = count(piece);
+  out.verdict = out.counts.worst();
+  look_at_places(out, piece, judge.decide);
+  fit_line(out, piece, judge);
+  return out;
+}
+
+void sum_up_strip(StripSummary& summary, JudgedPiece const& strip, StageTargets const& targets, Spare const& spare, Judge const& judge) {
+  summary.angles = sum_up_angles(strip, targets.face(), judge);
+  if (!summary.counts.all_right()) summary.shift = best_shift(strip, targets, spare, judge);
+}
+
+std::size_t places_of(JudgedPiece const& piece, Verdict verdict) {
+  return static_cast<std::size_t>(std::count_if(piece.places.begin(), piece.places.end(), [&](JudgedPlace const& place) { return place.verdict() == verdict; }));
+}
+
+}  // namespace stripwright::inspection

@@ -1,0 +1,78 @@
+#pragma once
+
+#include <optional>
+
+#include "inspection/judge.h"
+#include "inspection/shift.h"
+
+namespace stripwright::inspection {
+
+/// A value and its standard uncertainty.
+template <class Quantity>
+struct Estimate {
+  Quantity value{};
+  Quantity uncertainty{};
+};
+
+/// What can come off at a place with no height there getting under its target: the least
+/// deviation of the heights read there. Strip height: taken from both flanks alike it is half
+/// of it from each.
+struct TakeOff {
+  Length amount;
+  Station at;
+  /// A height stays thick even so, there or elsewhere: the angles have to be planed.
+  bool one_flank_more = false;
+};
+
+/// The reading farthest below its lower limit's target.
+struct Thinnest {
+  Length deviation;
+  Station at;
+  Height height = Height::a;
+};
+
+/// The angles of a strip over all places where three heights were read; arrays go apex, b, c.
+struct AngleSummary {
+  std::array<Estimate<Angle>, 3> mean;
+  std::size_t places = 0;
+  Counts counts;               ///< of all angles at all places
+  Station worst_at;            ///< where an angle is farthest from 60°
+  AngleAdvice advice;          ///< for that place
+  Verdict after = Verdict::right;  ///< of height a there, once it is brought to 60°
+  /// Of six such strips, at the mean apex angle: where the flank is longest, and so it is widest.
+  section::SeamOpening seam;
+  Length seam_uncertainty;     ///< standard
+  Station seam_at;
+};
+
+/// All that the readings of one strip (or section, or groove) say.
+struct StripSummary {
+  Verdict verdict = Verdict::right;
+  Counts counts;
+  std::optional<TakeOff> take_off;   ///< the most, over the places where something is thick
+  std::optional<Thinnest> thinnest;  ///< over the readings that are thin
+  Estimate<Length> mean_deviation;
+  /// The change of the deviation from the first to the last place, along the straight line
+  /// that fits best; nothing with readings at one place only.
+  std::optional<Estimate<Length>> deviation_growth;
+  double stiffness_least = 0;  ///< the shares that EI is off by
+  double stiffness_most = 0;
+  std::optional<AngleSummary> angles;
+  std::optional<Shift> shift;        ///< strips only, where one helps
+};
+
+/// Sums up a piece. Means keep the gauge's common part whole,
+///   u² = u_gauge² + Σ r²/n²,
+/// r the scatter part of each reading; in the growth it falls out.
+StripSummary sum_up(JudgedPiece const& piece, Judge const& judge);
+
+/// What is only asked of strips: their angles, which have to be judged already, and the shift
+/// that helps.
+void sum_up_strip(StripSummary& summary, JudgedPiece const& strip, StageTargets const& targets,
+                  Spare const& spare, Judge const& judge);
+
+/// Places whose readings call for measuring again, for taking down and so on, in words of a
+/// verdict: of the places of this verdict, how many there are.
+std::size_t places_of(JudgedPiece const& piece, Verdict verdict);
+
+}  // namespace stripwright::inspection

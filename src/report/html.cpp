@@ -1,0 +1,89 @@
+#include "report/html.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "diagnostics/problem.h"
+#include "report/markup.h"
+
+namespace stripwright::report {
+
+void Html::start(std::string_view tag, Attributes attributes) {
+  out_ += '<';
+  out_ += tag;
+  for (auto const& [name, value] : attributes) out_ += fmt::format(" {}=\"{}\"", name, escaped(value));
+  out_ += '>';
+}
+
+Html& Html::element(std::string_view tag, std::string_view text, Attributes attributes) {
+  start(tag, attributes);
+  out_ += fmt::format("{}</{}>\n", escaped(text), tag);
+  return *this;
+}
+
+Html& Html::open(std::string_view tag, Attributes attributes) {
+  start(tag, attributes);
+  out_ += '\n';
+  open_.emplace_back(tag);
+  return *this;
+}
+
+Html& Html::close() {
+  check_internal(!open_.empty(), "an element closed that was never opened");
+  out_ += fmt::format("</{}>\n", open_.back());
+  open_.pop_back();
+  return *this;
+}
+
+Html& Html::single(std::string_view tag, Attributes attributes) {
+  start(tag, attributes);
+  return *this;
+}
+
+Html& Html::text(std::string_view text) {
+  out_ += escaped(text);
+  return *this;
+}
+
+Html& Html::markup(std::string_view safe) {
+  out_ += safe;
+  return *this;
+}
+
+Html& Html::table(Table const& table, Unit unit, std::string_view caption, std::string_view look) {
+  open("table", {{"class", look}}).element("caption", caption).open("thead").open("tr");
+  for (auto const& column : table.columns)
+    if (!column.heading.empty()) element("th", heading_text(column, unit), {{"scope", "col"}});
+  close().close().open("tbody");
+  for (auto const& row : table.rows) {
+    open("tr");
+    bool first = true;
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+      if (table.columns[c].heading.empty()) continue;
+      const std::string cell = cell_text(row[c], unit);
+      if (first)
+        element("th", cell, {{"scope", "row"}});
+      else
+        element("td", cell);
+      first = false;
+    }
+    close();
+  }
+  return close().close();
+}
+
+std::string Html::str() const {
+  check_internal(open_.empty(), "an element left open");
+  return out_;
+}
+
+std::string html_page(std::string_view title, std::string_view style, std::string_view body, std::string_view script) {
+  return fmt::format(
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+      "<title>{}</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>\n{}</style>\n</head>\n<body>\n{}{}</body>\n</html>\n",
+      escaped(title), style, body, script.empty() ? std::string() : fmt::format("<script>\n{}</script>\n", script));
+}
+
+}  // namespace stripwright::report

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <optional>
+
+#include "files/map_reader.h"
+#include "shop/machine_description.h"
+#include "shop/shop.h"
+
+namespace stripwright {
+
+/// Reads the `passes` of a machine; nothing if it has none. Where they leave the rough
+/// strip out it is the shop's.
+std::optional<Passes> read_passes(files::MapReader const& machine, RoughAllowance const& rough);
+
+}  // namespace stripwright
