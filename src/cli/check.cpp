@@ -21,7 +21,8 @@ ExitStatus finish(Problems const& problems, Streams streams) {
 /// The rows under a header that stands there already.
 std::string rows_only(std::string const& csv) { return csv.substr(csv.find("\r\n") + 2); }
 
-ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& problems, Streams streams) {
+ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& problems,
+                      Streams streams) {
   const auto source = open_readings(options.readings, problems);
   const auto unit = readings_unit(options, problems);
   if (!source || problems.any_error()) return finish(problems, streams);
@@ -31,15 +32,20 @@ ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& pro
   if (!bench) return finish(problems, streams);
   const auto readings = inspection::read_readings(*source, *columns, bench->order(), problems);
   if (!readings) return finish(problems, streams);
-  const auto status = print_check({*bench, options, *readings}, format_of(options.common), streams.out);
+  const auto status =
+      print_check({*bench, options, *readings}, format_of(options.common), streams.out);
   return std::max(status, finish(problems, streams));
 }
 
 ExitStatus run_check(CheckOptions const& options, Streams streams) {
   Problems problems;
-  if (options.all && options.summary) problems.error("--all and --summary together", "choose one of them");
-  if (options.ask && options.readings == "-") problems.error("--ask keeps the readings in a file, not in -", "name a file: it is made, or added to");
-  if (!options.ask && !(options.heights.empty() && options.strips.empty())) problems.error("--heights and --strips go with --ask", "add --ask, or leave them out");
+  if (options.all && options.summary)
+    problems.error("--all and --summary together", "choose one of them");
+  if (options.ask && options.readings == "-")
+    problems.error("--ask keeps the readings in a file, not in -",
+                   "name a file: it is made, or added to");
+  if (!options.ask && !(options.heights.empty() && options.strips.empty()))
+    problems.error("--heights and --strips go with --ask", "add --ask, or leave them out");
   auto inputs = read_inputs(options.common, problems);
   if (!inputs || problems.any_error()) return finish(problems, streams);
   if (options.ask) return ask_readings(options, *inputs, problems, std::cin, streams);
@@ -48,17 +54,36 @@ ExitStatus run_check(CheckOptions const& options, Streams streams) {
 
 void add_check_options(CLI::App& command, CheckOptions& options) {
   std::vector<std::string> stages;
-  for (const auto stage : {inspection::Stage::milled, inspection::Stage::groove, inspection::Stage::ready, inspection::Stage::glued, inspection::Stage::bare, inspection::Stage::varnished}) stages.emplace_back(inspection::word(stage));
-  command.add_option("--stage", options.stage, "when it was measured: milled (strips, if left out), groove, ready, glued (sections, if left out), bare, varnished")->check(CLI::IsMember(stages));
-  command.add_option("--readings-unit", options.readings_unit, "unit of the columns that name none")->check(CLI::IsMember({"in", "mm"}));
-  command.add_option("--moisture-now", options.moisture_now, "moisture of the strips when measured, percent, if not as milled; with --stage ready");
-  command.add_option("--pass", options.pass, "with --stage groove: the pass that the form is set for; the last if left out");
+  for (const auto stage :
+       {inspection::Stage::milled, inspection::Stage::groove, inspection::Stage::ready,
+        inspection::Stage::glued, inspection::Stage::bare, inspection::Stage::varnished})
+    stages.emplace_back(inspection::word(stage));
+  command
+      .add_option("--stage", options.stage,
+                  "when it was measured: milled (strips, if left out), groove, ready, glued "
+                  "(sections, if left out), bare, varnished")
+      ->check(CLI::IsMember(stages));
+  command
+      .add_option("--readings-unit", options.readings_unit, "unit of the columns that name none")
+      ->check(CLI::IsMember({"in", "mm"}));
+  command.add_option(
+      "--moisture-now", options.moisture_now,
+      "moisture of the strips when measured, percent, if not as milled; with --stage ready");
+  command.add_option(
+      "--pass", options.pass,
+      "with --stage groove: the pass that the form is set for; the last if left out");
   command.add_flag("--angles", options.angles, "angles count for the exit status too");
   command.add_flag("--all", options.all, "show every reading, not only those that are not right");
-  command.add_flag("--summary", options.summary, "show only what all have in common, and the counts");
-  command.add_flag("--ask", options.ask, "type the readings in, one a line; each is kept in the file at once");
-  command.add_option("--heights", options.heights, "with --ask: which heights of each strip to ask for")->check(CLI::IsMember({"a", "abc"}));
-  command.add_option("--strips", options.strips, "with --ask: names with commas between, or how many there are");
+  command.add_flag("--summary", options.summary,
+                   "show only what all have in common, and the counts");
+  command.add_flag("--ask", options.ask,
+                   "type the readings in, one a line; each is kept in the file at once");
+  command
+      .add_option("--heights", options.heights,
+                  "with --ask: which heights of each strip to ask for")
+      ->check(CLI::IsMember({"a", "abc"}));
+  command.add_option("--strips", options.strips,
+                     "with --ask: names with commas between, or how many there are");
 }
 
 }  // namespace
@@ -79,14 +104,16 @@ std::optional<files::SourceText> open_readings(std::string const& given, Problem
 
 ExitStatus print_check(CheckReport const& report, Format format, std::ostream& out) {
   const bool whole = !report.options.summary && format != Format::csv;
-  Checker checker(report.bench, report.readings, report.options.angles || format == Format::json, whole);
+  Checker checker(report.bench, report.readings, report.options.angles || format == Format::json,
+                  whole);
   Json pieces = Json::array();
   if (format == Format::text) out << check_text_head(report.bench, report.readings.pieces.size());
   bool first = true;
   for (auto const& piece : report.readings.pieces) {
     const auto checked = checker.next(piece);
     if (format == Format::csv) {
-      const auto csv = report::to_csv(readings_table(report.bench, checked.judged, false), report.bench.inputs->unit);
+      const auto csv = report::to_csv(readings_table(report.bench, checked.judged, false),
+                                      report.bench.inputs->unit);
       out << (first ? csv : rows_only(csv));
     } else if (whole && format == Format::text) {
       out << check_text_piece(report, checked);
@@ -98,26 +125,34 @@ ExitStatus print_check(CheckReport const& report, Format format, std::ostream& o
   if (format == Format::text) out << check_text_tail(report, checker.totals());
   if (format == Format::json) out << check_json(report, std::move(pieces), checker.totals());
   const bool angles_right = !report.options.angles || checker.totals().angles.all_right();
-  return checker.totals().readings.all_right() && angles_right ? ExitStatus::all_well : ExitStatus::unmet;
+  return checker.totals().readings.all_right() && angles_right ? ExitStatus::all_well
+                                                               : ExitStatus::unmet;
 }
 
 void add_check(CLI::App& program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
-  auto* command = program.add_subcommand("check", "measured strips, sections or the set groove against their limits");
-  command->footer("Example: stripwright check yarrow tip.csv --shop saltmarsh-lane\n"
-                  "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; piece,at_in,f1_in,f2_in,f3_in;\n"
-                  "or machine_at_in,gauge_in. In place of at_in strips may have from_end_in.\n"
-                  "Exit status: 0 all is right, 1 something is not or cannot be told, 2 the call or a file is wrong,\n"
-                  "3 disk failure");
+  auto* command = program.add_subcommand(
+      "check", "measured strips, sections or the set groove against their limits");
+  command->footer(
+      "Example: stripwright check yarrow tip.csv --shop saltmarsh-lane\n"
+      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; "
+      "piece,at_in,f1_in,f2_in,f3_in;\n"
+      "or machine_at_in,gauge_in. In place of at_in strips may have from_end_in.\n"
+      "Exit status: 0 all is right, 1 something is not or cannot be told, 2 the call or a file is "
+      "wrong,\n"
+      "3 disk failure");
   add_taper_argument(*command, options->common);
-  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")->required();
+  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
+      ->required();
   add_check_options(*command, *options);
   add_correction_option(*command, options->common);
   add_shop_options(*command, options->common);
   add_machine_options(*command, options->common);
   add_section_option(*command, options->common);
   add_output_options(*command, options->common);
-  command->callback([options, &run] { run = [options](Streams streams) { return run_check(*options, streams); }; });
+  command->callback([options, &run] {
+    run = [options](Streams streams) { return run_check(*options, streams); };
+  });
 }
 
 }  // namespace stripwright::cli

@@ -38,10 +38,10 @@ struct CheckBench {
   inspection::Stage stage = inspection::Stage::milled;
   inspection::Judge judge;
   std::optional<double> moisture_now;
-  std::vector<std::unique_ptr<inspection::Targets>> targets;   ///< of each section
-  std::vector<inspection::StageTargets const*> of_stage;       ///< the same, but for a groove
-  std::vector<GrooveTargets const*> of_groove;                 ///< the same, for a groove
-  Machine const* machine = nullptr;                            ///< for a groove
+  std::vector<std::unique_ptr<inspection::Targets>> targets;  ///< of each section
+  std::vector<inspection::StageTargets const*> of_stage;      ///< the same, but for a groove
+  std::vector<GrooveTargets const*> of_groove;                ///< the same, for a groove
+  Machine const* machine = nullptr;                           ///< for a groove
   std::vector<std::string> sections_left_out;
 
   inspection::ReadingKind kind() const { return inspection::kind_of(stage); }
@@ -51,8 +51,10 @@ struct CheckBench {
   Length place(std::size_t section, Station at) const;
 };
 
-/// Stage and gauge from options and file, and the targets. Nothing, and problems, if the call is wrong.
-std::optional<CheckBench> prepare_check(Inputs& inputs, CheckOptions const& options, inspection::ReadingKind kind, Problems& problems);
+/// Stage and gauge from options and file, and the targets. Nothing, and problems, if the call is
+/// wrong.
+std::optional<CheckBench> prepare_check(Inputs& inputs, CheckOptions const& options,
+                                        inspection::ReadingKind kind, Problems& problems);
 
 /// The unit of `--readings-unit`; a problem if it is none.
 std::optional<Unit> readings_unit(CheckOptions const& options, Problems& problems);
@@ -106,9 +108,11 @@ struct CheckReport {
 ExitStatus print_check(CheckReport const& report, Format format, std::ostream& out);
 
 /// The rows of one piece, as in files and at the bench.
-report::Table readings_table(CheckBench const& bench, inspection::JudgedPiece const& piece, bool only_faulty);
+report::Table readings_table(CheckBench const& bench, inspection::JudgedPiece const& piece,
+                             bool only_faulty);
 /// What several pieces say of each station.
-report::Table group_table(CheckBench const& bench, std::size_t section, std::vector<inspection::StationDeviation> const& stations);
+report::Table group_table(CheckBench const& bench, std::size_t section,
+                          std::vector<inspection::StationDeviation> const& stations);
 /// The verdict's word for what was measured.
 std::string_view verdict_word(inspection::ReadingKind kind, inspection::Verdict verdict);
 /// The greatest uncertainty that would do, if the gauge is too coarse for the tolerance; and how
@@ -123,6 +127,7 @@ std::string check_text_head(CheckBench const& bench, std::size_t pieces);
 std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece);
 std::string check_text_tail(CheckReport const& report, CheckTotals const& totals);
 nlohmann::ordered_json check_json_piece(CheckBench const& bench, CheckedPiece const& piece);
-std::string check_json(CheckReport const& report, nlohmann::ordered_json pieces, CheckTotals const& totals);
+std::string check_json(CheckReport const& report, nlohmann::ordered_json pieces,
+                       CheckTotals const& totals);
 
 }  // namespace stripwright::cli

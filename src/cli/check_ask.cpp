@@ -38,14 +38,23 @@ struct OpenedReadings {
 
 class Dialogue {
  public:
-  Dialogue(CheckBench const& bench, ReadingColumns const& columns, std::vector<AskedReading> asked, files::ReadingLog log, std::istream& in, std::ostream& out)
-      : bench_(bench), columns_(columns), asked_(std::move(asked)), values_(asked_.size()), skipped_(asked_.size(), false), log_(std::move(log)), in_(in), out_(out) {}
+  Dialogue(CheckBench const& bench, ReadingColumns const& columns, std::vector<AskedReading> asked,
+           files::ReadingLog log, std::istream& in, std::ostream& out)
+      : bench_(bench),
+        columns_(columns),
+        asked_(std::move(asked)),
+        values_(asked_.size()),
+        skipped_(asked_.size(), false),
+        log_(std::move(log)),
+        in_(in),
+        out_(out) {}
 
   /// Takes over what the file holds, in its order; offsets are those of the file.
   void take_over(std::vector<KeptReading> const& kept, std::size_t byte_order_mark) {
     for (auto const& reading : kept) {
       const auto found = std::find_if(asked_.begin(), asked_.end(), [&](AskedReading const& each) {
-        return each.section == reading.section && each.height == reading.height && each.name == reading.name && abs(each.at - reading.at) < kSameMark;
+        return each.section == reading.section && each.height == reading.height &&
+               each.name == reading.name && abs(each.at - reading.at) < kSameMark;
       });
       if (found == asked_.end()) continue;
       const auto index = static_cast<std::size_t>(found - asked_.begin());
@@ -78,7 +87,9 @@ class Dialogue {
     bool alone;
   };
 
-  Unit unit() const { return columns_.heights[0] ? columns_.heights[0]->unit : bench_.inputs->unit; }
+  Unit unit() const {
+    return columns_.heights[0] ? columns_.heights[0]->unit : bench_.inputs->unit;
+  }
   std::string show(Length l) const { return format_length(l, unit(), bench_decimals(unit())); }
   bool done() const { return now_ == asked_.size(); }
   bool open(std::size_t index) const { return values_[index].empty() && !skipped_[index]; }
@@ -86,12 +97,18 @@ class Dialogue {
     while (from < asked_.size() && !open(from)) ++from;
     return from;
   }
-  void say(std::string const& text) { out_ << report::paragraph(text, "", "        ") << std::flush; }
+  void say(std::string const& text) {
+    out_ << report::paragraph(text, "", "        ") << std::flush;
+  }
 
   void greet() {
-    const auto measured = static_cast<std::size_t>(std::count_if(values_.begin(), values_.end(), [](auto const& each) { return !each.empty(); }));
-    say("One reading a line, then Enter. Words: back takes the last one back, again reads the last place once more (the mean counts), skip leaves one out, next goes on to the next strip, end ends.");
-    if (measured > 0) say(fmt::format("{} of {} are in the file already.", measured, asked_.size()));
+    const auto measured = static_cast<std::size_t>(std::count_if(
+        values_.begin(), values_.end(), [](auto const& each) { return !each.empty(); }));
+    say("One reading a line, then Enter. Words: back takes the last one back, again reads the last "
+        "place once more (the mean counts), skip leaves one out, next goes on to the next strip, "
+        "end ends.");
+    if (measured > 0)
+      say(fmt::format("{} of {} are in the file already.", measured, asked_.size()));
   }
 
   void prompt() {
@@ -103,10 +120,13 @@ class Dialogue {
   }
 
   std::string place_words(AskedReading const& asked) const {
-    const auto at = format_short(in_unit(bench_.place(asked.section, asked.at), bench_.inputs->taper.unit), bench_decimals(bench_.inputs->taper.unit));
+    const auto at =
+        format_short(in_unit(bench_.place(asked.section, asked.at), bench_.inputs->taper.unit),
+                     bench_decimals(bench_.inputs->taper.unit));
     auto const& section = bench_.targets[asked.section]->section().name;
     const auto height = inspection::word(inspection::heights_of(bench_.kind())[asked.height]);
-    if (bench_.kind() == ReadingKind::groove) return fmt::format("{}, machine position {}, gauge", section, at);
+    if (bench_.kind() == ReadingKind::groove)
+      return fmt::format("{}, machine position {}, gauge", section, at);
     return fmt::format("{} {}, station {}, {}", section, asked.name, at, height);
   }
 
@@ -143,7 +163,8 @@ class Dialogue {
   void next_strip() {
     const auto name = asked_[now_].name;
     const auto section = asked_[now_].section;
-    for (; now_ < asked_.size() && asked_[now_].name == name && asked_[now_].section == section; ++now_)
+    for (; now_ < asked_.size() && asked_[now_].name == name && asked_[now_].section == section;
+         ++now_)
       if (open(now_)) skipped_[now_] = true;
     now_ = first_open(now_);
     if (done()) now_ = first_open(0);
@@ -181,8 +202,12 @@ class Dialogue {
       return true;
     }
     if (!inspection::can_be(*parsed.value, wanted[asked.height]->value)) {
-      auto guess = inspection::guess_about_value({asked.at, asked.height, *parsed.value, bench_.kind(), targets, bench_.order().choice.sections});
-      say(fmt::format("not kept: {} cannot be, it should be near {}; {}", format_short(*parsed.value, unit()), show(wanted[asked.height]->value), guess.empty() ? "read it again" : guess));
+      auto guess =
+          inspection::guess_about_value({asked.at, asked.height, *parsed.value, bench_.kind(),
+                                         targets, bench_.order().choice.sections});
+      say(fmt::format("not kept: {} cannot be, it should be near {}; {}",
+                      format_short(*parsed.value, unit()), show(wanted[asked.height]->value),
+                      guess.empty() ? "read it again" : guess));
       return true;
     }
     if (!log_.keep(row_of(bench_, columns_, asked, typed), problems)) return false;
@@ -196,13 +221,21 @@ class Dialogue {
   void tell_verdict(AskedReading const& asked, inspection::PlaceTargets const& wanted) {
     inspection::PlaceReadings place{asked.at, {}, 0, 0};
     place.heights[asked.height] = inspection::repeated(values_[now_]);
-    const auto judged = *inspection::judge(place, wanted, bench_.kind(), bench_.judge).heights[asked.height];
+    const auto judged =
+        *inspection::judge(place, wanted, bench_.kind(), bench_.judge).heights[asked.height];
     std::string word(verdict_word(bench_.kind(), judged.verdict));
-    if (judged.verdict != Verdict::right) std::transform(word.begin(), word.end(), word.begin(), [](char c) { return static_cast<char>(c - 'a' + 'A'); });
+    if (judged.verdict != Verdict::right)
+      std::transform(word.begin(), word.end(), word.begin(),
+                     [](char c) { return static_cast<char>(c - 'a' + 'A'); });
     const Length off = judged.deviation();
-    std::string text = fmt::format("{:<8}{}{}, {} {} its target", word, show(judged.read.mean), judged.read.count > 1 ? fmt::format(" (mean of {})", judged.read.count) : "", show(abs(off)), off < Length{} ? "under" : "over");
+    std::string text =
+        fmt::format("{:<8}{}{}, {} {} its target", word, show(judged.read.mean),
+                    judged.read.count > 1 ? fmt::format(" (mean of {})", judged.read.count) : "",
+                    show(abs(off)), off < Length{} ? "under" : "over");
     if (judged.verdict == Verdict::unsure) text += ": too close to call";
-    if (judged.verdict == Verdict::thick && bench_.kind() == ReadingKind::strips) text += fmt::format(": so much height is to come off, {} from each flank", format_length(off / 2, unit(), bench_decimals(unit()) + 1));
+    if (judged.verdict == Verdict::thick && bench_.kind() == ReadingKind::strips)
+      text += fmt::format(": so much height is to come off, {} from each flank",
+                          format_length(off / 2, unit(), bench_decimals(unit()) + 1));
     say(text);
   }
 
@@ -220,7 +253,8 @@ class Dialogue {
 
 bool has_bytes(std::string const& path) {
   std::error_code fault;
-  return std::filesystem::exists(path, fault) && std::filesystem::file_size(path, fault) > 0 && !fault;
+  return std::filesystem::exists(path, fault) && std::filesystem::file_size(path, fault) > 0 &&
+         !fault;
 }
 
 std::optional<OpenedReadings> open_existing(CheckOptions const& options, Problems& problems) {
@@ -236,7 +270,8 @@ std::optional<OpenedReadings> open_existing(CheckOptions const& options, Problem
 }
 
 /// Judges what the file holds in the end.
-ExitStatus conclude(CheckOptions const& options, CheckBench const& bench, Problems& problems, Streams streams) {
+ExitStatus conclude(CheckOptions const& options, CheckBench const& bench, Problems& problems,
+                    Streams streams) {
   const auto opened = open_existing(options, problems);
   if (!opened) return finish(problems, streams);
   // Without a single reading there is nothing to judge, and nothing wrong with that.
@@ -244,9 +279,11 @@ ExitStatus conclude(CheckOptions const& options, CheckBench const& bench, Proble
     streams.err << "no reading was kept\n";
     return finish(problems, streams);
   }
-  const auto readings = inspection::read_readings(opened->source, opened->columns, bench.order(), problems);
+  const auto readings =
+      inspection::read_readings(opened->source, opened->columns, bench.order(), problems);
   if (!readings) return finish(problems, streams);
-  const auto status = print_check({bench, options, *readings}, format_of(options.common), streams.out);
+  const auto status =
+      print_check({bench, options, *readings}, format_of(options.common), streams.out);
   return std::max(status, finish(problems, streams));
 }
 
@@ -262,13 +299,16 @@ std::string as_typed(std::string_view line) {
     line.remove_prefix(1);
     while (!line.empty() && blank(line.front())) line.remove_prefix(1);
   }
-  while (line.size() > 1 && line[0] == '0' && line[1] >= '0' && line[1] <= '9') line.remove_prefix(1);
+  while (line.size() > 1 && line[0] == '0' && line[1] >= '0' && line[1] <= '9')
+    line.remove_prefix(1);
   return sign + std::string(line);
 }
 
-ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& problems, std::istream& in, Streams streams) {
+ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& problems,
+                        std::istream& in, Streams streams) {
   std::optional<OpenedReadings> opened;
-  auto kind = inspection::kind_of(inspection::stage_of(options.stage).value_or(inspection::Stage::milled));
+  auto kind =
+      inspection::kind_of(inspection::stage_of(options.stage).value_or(inspection::Stage::milled));
   if (has_bytes(options.readings)) {
     opened = open_existing(options, problems);
     if (!opened) return finish(problems, streams);
@@ -278,10 +318,13 @@ ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& p
   if (!bench) return finish(problems, streams);
   const auto header = new_header(*bench, options);
   const files::SourceText new_source(options.readings, header + "\n");
-  const auto columns = opened ? std::optional(opened->columns) : inspection::read_columns(new_source, readings_unit(options, problems), problems);
+  const auto columns =
+      opened ? std::optional(opened->columns)
+             : inspection::read_columns(new_source, readings_unit(options, problems), problems);
   std::vector<KeptReading> kept;
   if (opened) kept = kept_readings(*bench, opened->source, opened->columns, problems);
-  if (!kept.empty() && problems.errors() == 0) inspection::read_readings(opened->source, opened->columns, bench->order(), problems);
+  if (!kept.empty() && problems.errors() == 0)
+    inspection::read_readings(opened->source, opened->columns, bench->order(), problems);
   if (!columns || problems.any_error()) return finish(problems, streams);
   auto asked = plan_asking(*bench, options, *columns, kept, problems);
   if (problems.any_error()) return finish(problems, streams);
@@ -293,7 +336,8 @@ ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& p
   const bool text = format_of(options.common) == Format::text;
   bool kept_all = true;
   {
-    Dialogue dialogue(*bench, *columns, std::move(asked), std::move(*log), in, text ? streams.out : streams.err);
+    Dialogue dialogue(*bench, *columns, std::move(asked), std::move(*log), in,
+                      text ? streams.out : streams.err);
     dialogue.take_over(kept, opened ? opened->byte_order_mark : 0);
     kept_all = dialogue.run(problems);
   }

@@ -14,23 +14,28 @@ using machine::Support;
 
 GaugePoint point_of(DepthGauge const& gauge) {
   switch (gauge.tip) {
-    case GaugeTip::sharp: return {GaugePoint::Kind::sharp, {}};
-    case GaugeTip::flat: return {GaugePoint::Kind::flat, gauge.diameter};
-    case GaugeTip::ball: return {GaugePoint::Kind::ball, gauge.diameter};
+    case GaugeTip::sharp:
+      return {GaugePoint::Kind::sharp, {}};
+    case GaugeTip::flat:
+      return {GaugePoint::Kind::flat, gauge.diameter};
+    case GaugeTip::ball:
+      return {GaugePoint::Kind::ball, gauge.diameter};
   }
   return {};
 }
 
 /// Supports along the rod, whichever end of the machine comes first.
 std::vector<Support> along_rod(std::vector<Support> supports) {
-  std::sort(supports.begin(), supports.end(), [](auto const& one, auto const& other) { return one.at < other.at; });
+  std::sort(supports.begin(), supports.end(),
+            [](auto const& one, auto const& other) { return one.at < other.at; });
   return supports;
 }
 
 std::optional<BarShape> closed_shape(PlaningForm const& form, machine::Placement const& placement) {
   if (!form.closed_depth) return std::nullopt;
-  return BarShape::straight_between(along_rod({{placement.station_at(form.screws.front()), form.closed_depth->at_first_screw},
-                                               {placement.station_at(form.screws.back()), form.closed_depth->at_last_screw}}));
+  return BarShape::straight_between(
+      along_rod({{placement.station_at(form.screws.front()), form.closed_depth->at_first_screw},
+                 {placement.station_at(form.screws.back()), form.closed_depth->at_last_screw}}));
 }
 
 /// The bars through the depth of each screw, or as near to it as the form closes.
@@ -45,7 +50,8 @@ BarShape bars_of(machine::FormPass const& pass, std::optional<BarShape> const& c
 
 }  // namespace
 
-GrooveTargets::GrooveTargets(machine::SectionSetup const& setup, machine::FormPass const& pass, PlaningForm const& form, Tolerance const& tolerance)
+GrooveTargets::GrooveTargets(machine::SectionSetup const& setup, machine::FormPass const& pass,
+                             PlaningForm const& form, Tolerance const& tolerance)
     : section_(setup.section),
       placement_(setup.placement),
       strip_(setup.strip),
@@ -65,14 +71,22 @@ GrooveTargets::GrooveTargets(machine::SectionSetup const& setup, machine::FormPa
   last_ = std::max(one, other);
 }
 
-std::optional<Length> GrooveTargets::closed_at(Station at) const { return closed_ ? std::optional(closed_->height(at)) : std::nullopt; }
+std::optional<Length> GrooveTargets::closed_at(Station at) const {
+  return closed_ ? std::optional(closed_->height(at)) : std::nullopt;
+}
 
-machine::GaugeReading GrooveTargets::gauge_over(Station at, Length depth) const { return machine::gauge_reading({depth, closed_at(at)}, point_); }
+machine::GaugeReading GrooveTargets::gauge_over(Station at, Length depth) const {
+  return machine::gauge_reading({depth, closed_at(at)}, point_);
+}
 
 /// Where the spline would have the bars closer than touching, they touch.
-Length GrooveTargets::depth_wanted(Station at) const { return closed_ ? std::max(bars_.height(at), closed_->height(at)) : bars_.height(at); }
+Length GrooveTargets::depth_wanted(Station at) const {
+  return closed_ ? std::max(bars_.height(at), closed_->height(at)) : bars_.height(at);
+}
 
-std::optional<Length> GrooveTargets::depth(Station at, Length reading) const { return machine::depth_from_reading({depth_wanted(at), closed_at(at)}, point_, reading).depth; }
+std::optional<Length> GrooveTargets::depth(Station at, Length reading) const {
+  return machine::depth_from_reading({depth_wanted(at), closed_at(at)}, point_, reading).depth;
+}
 
 PlaceTargets GrooveTargets::at(Station station) const {
   const Length depth = depth_wanted(station);
@@ -81,14 +95,19 @@ PlaceTargets GrooveTargets::at(Station station) const {
   // On flanks the reading goes with the depth; on edges, slower.
   const Length step = depth * 1e-4;
   const auto deeper = gauge_over(station, depth + step);
-  const double reading_per_depth = deeper.reading && deeper.on == wanted.on ? (*deeper.reading - *wanted.reading) / step : 1;
+  const double reading_per_depth =
+      deeper.reading && deeper.on == wanted.on ? (*deeper.reading - *wanted.reading) / step : 1;
   const auto limit = [&](Length off) {
     const auto there = gauge_over(station, depth + off);
-    return there.reading && there.on == wanted.on ? *there.reading : *wanted.reading + off * reading_per_depth;
+    return there.reading && there.on == wanted.on ? *there.reading
+                                                  : *wanted.reading + off * reading_per_depth;
   };
   PlaceTargets out;
   // A groove that is deeper by so much makes strips so much higher, and flats twice as much.
-  out[0] = inspection::Target{*wanted.reading, {limit(-tolerance_.under), limit(tolerance_.over)}, strip_->ledger(station)[section::Step::bare], 2 / reading_per_depth};
+  out[0] = inspection::Target{*wanted.reading,
+                              {limit(-tolerance_.under), limit(tolerance_.over)},
+                              strip_->ledger(station)[section::Step::bare],
+                              2 / reading_per_depth};
   return out;
 }
 

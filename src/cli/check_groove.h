@@ -15,7 +15,8 @@ namespace stripwright::cli {
 class GrooveTargets final : public inspection::Targets {
  public:
   /// The form needs a depth gauge; `pass` is one of the set-up's.
-  GrooveTargets(machine::SectionSetup const& setup, machine::FormPass const& pass, PlaningForm const& form, Tolerance const& tolerance);
+  GrooveTargets(machine::SectionSetup const& setup, machine::FormPass const& pass,
+                PlaningForm const& form, Tolerance const& tolerance);
 
   inspection::PlaceTargets at(Station station) const override;
   RodSection const& section() const override { return section_; }

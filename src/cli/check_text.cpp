@@ -23,49 +23,74 @@ struct KindWords {
 
 KindWords kind_words(ReadingKind kind) {
   switch (kind) {
-    case ReadingKind::strips: return {"strip", "strips"};
-    case ReadingKind::sections: return {"piece", "pieces"};
-    case ReadingKind::groove: return {"groove", "grooves"};
+    case ReadingKind::strips:
+      return {"strip", "strips"};
+    case ReadingKind::sections:
+      return {"piece", "pieces"};
+    case ReadingKind::groove:
+      return {"groove", "grooves"};
   }
   return {};
 }
 
 std::string_view stage_words(Stage stage) {
   switch (stage) {
-    case Stage::milled: return "as milled";
-    case Stage::groove: return "as set";
-    case Stage::ready: return "ready to glue";
-    case Stage::glued: return "as glued";
-    case Stage::bare: return "bare";
-    case Stage::varnished: return "varnished";
+    case Stage::milled:
+      return "as milled";
+    case Stage::groove:
+      return "as set";
+    case Stage::ready:
+      return "ready to glue";
+    case Stage::glued:
+      return "as glued";
+    case Stage::bare:
+      return "bare";
+    case Stage::varnished:
+      return "varnished";
   }
   return "";
 }
 
 std::string upper(std::string_view word) {
   std::string out(word);
-  std::transform(out.begin(), out.end(), out.begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; });
+  std::transform(out.begin(), out.end(), out.begin(), [](char c) {
+    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+  });
   return out;
 }
 
 /// `4 of 30 readings thick, 2 unsure`.
 std::string counts_words(ReadingKind kind, inspection::Counts const& counts) {
-  if (counts.all_right()) return counts.all() == 1 ? "its one reading is right" : fmt::format("all {} readings are right", counts.all());
+  if (counts.all_right())
+    return counts.all() == 1 ? "its one reading is right"
+                             : fmt::format("all {} readings are right", counts.all());
   std::vector<std::string> parts;
   for (const auto verdict : {Verdict::thin, Verdict::thick, Verdict::unsure})
-    if (counts[verdict] > 0) parts.push_back(fmt::format("{}{} {}", counts[verdict], parts.empty() ? fmt::format(" of {} readings", counts.all()) : std::string(), verdict_word(kind, verdict)));
+    if (counts[verdict] > 0)
+      parts.push_back(
+          fmt::format("{}{} {}", counts[verdict],
+                      parts.empty() ? fmt::format(" of {} readings", counts.all()) : std::string(),
+                      verdict_word(kind, verdict)));
   return fmt::format("{}", fmt::join(parts, ", "));
 }
 
 class PieceText {
  public:
   PieceText(CheckReport const& report, CheckedPiece const& piece)
-      : report_(report), bench_(report.bench), piece_(piece), summary_(piece.summary), kind_(report.bench.kind()), unit_(report.bench.inputs->unit) {}
+      : report_(report),
+        bench_(report.bench),
+        piece_(piece),
+        summary_(piece.summary),
+        kind_(report.bench.kind()),
+        unit_(report.bench.inputs->unit) {}
 
   std::string text() {
     out_ = '\n';
     const auto section = bench_.targets[piece_.judged.section]->section().name;
-    out_ += report::paragraph(fmt::format("{}, section {}: {}", piece_.judged.name, section, counts_words(kind_, summary_.counts)), fmt::format("{:<8}", upper(verdict_word(kind_, summary_.verdict))), "        ");
+    out_ += report::paragraph(fmt::format("{}, section {}: {}", piece_.judged.name, section,
+                                          counts_words(kind_, summary_.counts)),
+                              fmt::format("{:<8}", upper(verdict_word(kind_, summary_.verdict))),
+                              "        ");
     if (kind_ == ReadingKind::groove)
       set_again();
     else
@@ -80,42 +105,78 @@ class PieceText {
 
  private:
   std::string amount(Length l) const { return format_length(l, unit_, bench_decimals(unit_)); }
-  std::string half(Length l) const { return format_length(l / 2, unit_, bench_decimals(unit_) + 1); }
-  std::string at(Station station) const {
-    return fmt::format("{} {}", bench_.of_groove.empty() ? "station" : "machine position", format_short(in_unit(bench_.place(piece_.judged.section, station), unit_), bench_decimals(unit_)));
+  /// Half of the amount as it is printed, so that the two agree; a digit more where it ends in 5.
+  std::string half(Length l) const {
+    const int decimals = bench_decimals(unit_);
+    auto number = format_fixed(round_to_decimals(in_unit(l, unit_), decimals) / 2, decimals + 1);
+    if (number.ends_with('0')) number.pop_back();
+    return fmt::format("{} {}", number, unit_name(unit_));
   }
-  void item(std::string_view name, std::string const& text) { out_ += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' ')); }
+  std::string at(Station station) const {
+    return fmt::format("{} {}", bench_.of_groove.empty() ? "station" : "machine position",
+                       format_short(in_unit(bench_.place(piece_.judged.section, station), unit_),
+                                    bench_decimals(unit_)));
+  }
+  void item(std::string_view name, std::string const& text) {
+    out_ += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' '));
+  }
 
   void what_to_do() {
     if (summary_.verdict == Verdict::thin) thin();
     if (summary_.take_off) take_off(*summary_.take_off);
     if (summary_.shift) slide(*summary_.shift);
-    if (summary_.counts[Verdict::unsure] > 0) item("Unsure", "measure those places again: the mean of several readings, or a finer gauge, may decide");
+    if (summary_.counts[Verdict::unsure] > 0)
+      item(
+          "Unsure",
+          "measure those places again: the mean of several readings, or a finer gauge, may decide");
   }
 
   void thin() {
     auto const& thinnest = *summary_.thinnest;
-    item("Too thin", fmt::format("most at {}, where {} is {} under its target. What is gone cannot be put back{}", at(thinnest.at), inspection::word(thinnest.height), amount(-thinnest.deviation),
-                                 kind_ != ReadingKind::strips ? "" : summary_.shift ? ", but sliding helps:" : ", and sliding does not help: lay it aside for a finer taper"));
+    item("Too thin",
+         fmt::format(
+             "most at {}, where {} is {} under its target. What is gone cannot be put back{}",
+             at(thinnest.at), inspection::word(thinnest.height), amount(-thinnest.deviation),
+             kind_ != ReadingKind::strips ? ""
+             : summary_.shift             ? ", but sliding helps:"
+                              : ", and sliding does not help: lay it aside for a finer taper"));
   }
 
   void slide(inspection::Shift const& shift) {
-    const auto far = [&](Length l) { return fmt::format("{} {}", format_fixed(in_unit(abs(l), unit_), unit_ == Unit::inch ? 2 : 0), unit_name(unit_)); };
+    const auto far = [&](Length l) {
+      return fmt::format("{} {}", format_fixed(in_unit(abs(l), unit_), unit_ == Unit::inch ? 2 : 0),
+                         unit_name(unit_));
+    };
     const bool to_tip = shift.by > Length{};
-    const auto until = far(shift.until) == far(shift.by) ? std::string() : fmt::format(" (up to {})", far(shift.until));
-    item(summary_.take_off ? "Or slide it" : "Slide it", fmt::format("towards the {} by {}{}: then {} of {} readings are right, not {}. Cut so much more off its {} end, and so much less off the other", to_tip ? "tip" : "butt", far(shift.by), until,
-                                                                    shift.right_then, summary_.counts.all(), shift.right_now, to_tip ? "tip" : "butt"));
+    const auto until = far(shift.until) == far(shift.by)
+                           ? std::string()
+                           : fmt::format(" (up to {})", far(shift.until));
+    item(summary_.take_off ? "Or slide it" : "Slide it",
+         fmt::format("towards the {} by {}{}: then {} of {} readings are right, not {}. Cut so "
+                     "much more off its {} end, and so much less off the other",
+                     to_tip ? "tip" : "butt", far(shift.by), until, shift.right_then,
+                     summary_.counts.all(), shift.right_now, to_tip ? "tip" : "butt"));
   }
 
   void take_off(inspection::TakeOff const& off) {
     if (off.amount > Length{}) {
       if (kind_ == ReadingKind::strips)
-        item("Take off", fmt::format("strip height, most at {}: {}. That is what the height loses: half of it, {}, comes off each flank; the outer face is never planed", at(off.at), amount(off.amount), half(off.amount)));
+        item("Take off",
+             fmt::format("strip height, most at {}: {}. That is what the height loses: half of it, "
+                         "{}, comes off each flank; the outer face is never planed",
+                         at(off.at), amount(off.amount), half(off.amount)));
       else
-        item("Take off", fmt::format("across flats, most at {}: {}, half of it, {}, off each of the two flats", at(off.at), amount(off.amount), half(off.amount)));
+        item("Take off",
+             fmt::format("across flats, most at {}: {}, half of it, {}, off each of the two flats",
+                         at(off.at), amount(off.amount), half(off.amount)));
     }
-    if (off.one_flank_more && kind_ == ReadingKind::strips) item(off.amount > Length{} ? "" : "Take off", "one height is too thick where another is not: there one flank alone has to be planed, see the angles");
-    if (off.one_flank_more && kind_ == ReadingKind::sections) item(off.amount > Length{} ? "" : "Take off", "one pair of flats is too thick where another is not: scrape that pair alone");
+    if (off.one_flank_more && kind_ == ReadingKind::strips)
+      item(off.amount > Length{} ? "" : "Take off",
+           "one height is too thick where another is not: there one flank alone has to be planed, "
+           "see the angles");
+    if (off.one_flank_more && kind_ == ReadingKind::sections)
+      item(off.amount > Length{} ? "" : "Take off",
+           "one pair of flats is too thick where another is not: scrape that pair alone");
   }
 
   void set_again() {
@@ -125,46 +186,75 @@ class PieceText {
     inspection::JudgedPlace const* least = nullptr;
     for (auto const& place : piece_.judged.places) {
       auto const& judged = *place.heights[0];
-      if (judged.verdict == Verdict::thick && judged.deviation() > deepest) deepest = judged.deviation(), most = &place;
-      if (judged.verdict == Verdict::thin && judged.deviation() < shallowest) shallowest = judged.deviation(), least = &place;
+      if (judged.verdict == Verdict::thick && judged.deviation() > deepest)
+        deepest = judged.deviation(), most = &place;
+      if (judged.verdict == Verdict::thin && judged.deviation() < shallowest)
+        shallowest = judged.deviation(), least = &place;
     }
-    if (most) item("Too deep", fmt::format("most at {}: close it until the gauge reads {} less", at(most->at), amount(deepest)));
-    if (least) item("Too shallow", fmt::format("most at {}: open it until the gauge reads {} more", at(least->at), amount(-shallowest)));
-    if (summary_.counts[Verdict::unsure] > 0) item("Unsure", "gauge those places again: the mean of several readings, or a finer gauge, may decide");
+    if (most)
+      item("Too deep", fmt::format("most at {}: close it until the gauge reads {} less",
+                                   at(most->at), amount(deepest)));
+    if (least)
+      item("Too shallow", fmt::format("most at {}: open it until the gauge reads {} more",
+                                      at(least->at), amount(-shallowest)));
+    if (summary_.counts[Verdict::unsure] > 0)
+      item("Unsure",
+           "gauge those places again: the mean of several readings, or a finer gauge, may decide");
   }
 
   void whole() {
     auto const& mean = summary_.mean_deviation;
-    std::string text = fmt::format("{} {} on the average, ± {}", amount(abs(mean.value)), mean.value < Length{} ? "under target" : "over target", amount(2 * mean.uncertainty));
+    std::string text = fmt::format("{} {} on the average, ± {}", amount(abs(mean.value)),
+                                   mean.value < Length{} ? "under target" : "over target",
+                                   amount(2 * mean.uncertainty));
     if (auto const& growth = summary_.deviation_growth)
-      text += fmt::format("; from tip to butt it {} by {}, ± {}", growth->value < Length{} ? "falls" : "rises", amount(abs(growth->value)), amount(2 * growth->uncertainty));
+      text += fmt::format("; from tip to butt it {} by {}, ± {}",
+                          growth->value < Length{} ? "falls" : "rises", amount(abs(growth->value)),
+                          amount(2 * growth->uncertainty));
     item("On the whole", text);
-    item("Stiffness", fmt::format("EI would be off by {} % to {} % if all of the rod were so", format_fixed(100 * summary_.stiffness_least, 1), format_fixed(100 * summary_.stiffness_most, 1)));
+    item("Stiffness", fmt::format("EI would be off by {} % to {} % if all of the rod were so",
+                                  format_fixed(100 * summary_.stiffness_least, 1),
+                                  format_fixed(100 * summary_.stiffness_most, 1)));
   }
 
   void angles(inspection::AngleSummary const& angles) {
     const auto degrees = [](Angle a) { return format_fixed(a.in_degrees(), 1); };
     auto const& [apex, b, c] = angles.mean;
-    item("Angles", fmt::format("apex {}° ± {}, b {}° ± {}, c {}° ± {}, mean of {} place{}", degrees(apex.value), degrees(2 * apex.uncertainty), degrees(b.value), degrees(2 * b.uncertainty), degrees(c.value), degrees(2 * c.uncertainty),
-                               angles.places, angles.places == 1 ? "" : "s"));
+    item("Angles",
+         fmt::format("apex {}° ± {}, b {}° ± {}, c {}° ± {}, mean of {} place{}",
+                     degrees(apex.value), degrees(2 * apex.uncertainty), degrees(b.value),
+                     degrees(2 * b.uncertainty), degrees(c.value), degrees(2 * c.uncertainty),
+                     angles.places, angles.places == 1 ? "" : "s"));
     item("", angle_verdict(angles));
     if (angles.seam.at != section::SeamPlace::nowhere)
-      item("", fmt::format("six such strips would leave seams of {} ± {} at the {}, at {}", amount(angles.seam.width), amount(2 * angles.seam_uncertainty), angles.seam.at == section::SeamPlace::outside ? "outside" : "centre", at(angles.seam_at)));
+      item("", fmt::format("six such strips would leave seams of {} ± {} at the {}, at {}",
+                           amount(angles.seam.width), amount(2 * angles.seam_uncertainty),
+                           angles.seam.at == section::SeamPlace::outside ? "outside" : "centre",
+                           at(angles.seam_at)));
   }
 
   std::string angle_verdict(inspection::AngleSummary const& angles) const {
     if (angles.counts.all_right()) return "all of them right";
     const auto off = angles.counts[Verdict::thick] + angles.counts[Verdict::thin];
-    if (off == 0 && !(summary_.take_off && summary_.take_off->one_flank_more)) return fmt::format("{} of {} angles are too close to call with this gauge", angles.counts[Verdict::unsure], angles.counts.all());
+    if (off == 0 && !(summary_.take_off && summary_.take_off->one_flank_more))
+      return fmt::format("{} of {} angles are too close to call with this gauge",
+                         angles.counts[Verdict::unsure], angles.counts.all());
     std::vector<std::string> parts;
     const auto flank = [&](std::string_view name, inspection::Wedge const& wedge) {
       if (amount(wedge.most()) == amount({})) return;
-      parts.push_back(fmt::format("off the flank that {0} stands on {1} at {2}, nothing at {3}", name, amount(wedge.most()), wedge.at_apex > Length{} ? "the apex" : "its outer edge", wedge.at_apex > Length{} ? "its outer edge" : "the apex"));
+      parts.push_back(fmt::format("off the flank that {0} stands on {1} at {2}, nothing at {3}",
+                                  name, amount(wedge.most()),
+                                  wedge.at_apex > Length{} ? "the apex" : "its outer edge",
+                                  wedge.at_apex > Length{} ? "its outer edge" : "the apex"));
     };
     flank("b", angles.advice.flank_b);
     flank("c", angles.advice.flank_c);
     if (parts.empty()) return "none of them worth planing";
-    return fmt::format("worst at {}. To make it 60° there, plane {} (strip height, off that flank alone); it is then {} high: {}", at(angles.worst_at), fmt::join(parts, ", and "), amount(angles.advice.height_after), inspection::word(angles.after));
+    return fmt::format(
+        "worst at {}. To make it 60° there, plane {} (strip height, off that flank alone); it is "
+        "then {} high: {}",
+        at(angles.worst_at), fmt::join(parts, ", and "), amount(angles.advice.height_after),
+        inspection::word(angles.after));
   }
 
   CheckReport const& report_;
@@ -177,27 +267,47 @@ class PieceText {
 };
 
 /// What the strips say together, of one section.
-std::string group_text(CheckReport const& report, std::size_t section, inspection::GroupSummary const& group) {
+std::string group_text(CheckReport const& report, std::size_t section,
+                       inspection::GroupSummary const& group) {
   constexpr std::size_t kMostRows = 60;
   auto const& bench = report.bench;
   auto stations = group.stations();
-  const auto most = std::max_element(stations.begin(), stations.end(), [](auto const& one, auto const& other) { return one.strips < other.strips; });
+  const auto most = std::max_element(
+      stations.begin(), stations.end(),
+      [](auto const& one, auto const& other) { return one.strips < other.strips; });
   if (stations.empty() || most->strips < 2) return {};
   const bool strips = bench.kind() == ReadingKind::strips;
-  std::string out = fmt::format("\nTOGETHER, section {}: up to {} {} at a station\n", bench.targets[section]->section().name, most->strips, kind_words(bench.kind()).several);
-  const bool machine = std::any_of(stations.begin(), stations.end(), [](auto const& each) { return each.cause == Cause::machine; });
+  std::string out = fmt::format("\nTOGETHER, section {}: up to {} {} at a station\n",
+                                bench.targets[section]->section().name, most->strips,
+                                kind_words(bench.kind()).several);
+  const bool machine = std::any_of(stations.begin(), stations.end(),
+                                   [](auto const& each) { return each.cause == Cause::machine; });
   const auto all = stations.size();
-  if (all > kMostRows) std::erase_if(stations, [](auto const& each) { return each.cause != Cause::machine; });
+  if (all > kMostRows)
+    std::erase_if(stations, [](auto const& each) { return each.cause != Cause::machine; });
   const auto of_machine = stations.size();
   if (stations.size() > kMostRows) stations.resize(kMostRows);
-  if (!stations.empty()) out += report::to_text(group_table(bench, section, stations), bench.inputs->unit);
-  if (all > kMostRows) out += fmt::format("{} stations in all; shown are {} of the {} that are off by more than chance\n", all, stations.size(), of_machine);
+  if (!stations.empty())
+    out += report::to_text(group_table(bench, section, stations), bench.inputs->unit);
+  if (all > kMostRows)
+    out +=
+        fmt::format("{} stations in all; shown are {} of the {} that are off by more than chance\n",
+                    all, stations.size(), of_machine);
   if (!machine)
-    out += report::paragraph("No station is off by more than its 95 % interval, `from` to `to`: what is off is each one's own.", "", "");
+    out += report::paragraph(
+        "No station is off by more than its 95 % interval, `from` to `to`: what is off is each "
+        "one's own.",
+        "", "");
   else if (strips)
-    out += report::paragraph("Where it says machine, the mean is off by more than its 95 % interval, `from` to `to`: that is the machine's setting, not the single strip. `stripwright correct` sets it right.", "", "");
+    out += report::paragraph(
+        "Where it says machine, the mean is off by more than its 95 % interval, `from` to `to`: "
+        "that is the machine's setting, not the single strip. `stripwright correct` sets it right.",
+        "", "");
   else
-    out += report::paragraph("Where it says machine, all are off alike, by more than the 95 % interval, `from` to `to`: that is the allowances or the strips' targets. `stripwright learn` finds out which.", "", "");
+    out += report::paragraph(
+        "Where it says machine, all are off alike, by more than the 95 % interval, `from` to `to`: "
+        "that is the allowances or the strips' targets. `stripwright learn` finds out which.",
+        "", "");
   return out;
 }
 
@@ -207,41 +317,68 @@ std::string check_text_head(CheckBench const& bench, std::size_t pieces) {
   auto const& inputs = *bench.inputs;
   const Unit unit = inputs.unit;
   const auto fine = [&](Length l) { return format_length(l, unit, bench_decimals(unit) + 1); };
-  std::string what = fmt::format("{} {} {}", pieces, pieces == 1 ? kind_words(bench.kind()).one : kind_words(bench.kind()).several, stage_words(bench.stage));
+  std::string what =
+      fmt::format("{} {} {}", pieces,
+                  pieces == 1 ? kind_words(bench.kind()).one : kind_words(bench.kind()).several,
+                  stage_words(bench.stage));
   if (bench.machine) what = fmt::format("the groove of the {}, as set", bench.machine->name);
-  std::string out = report::paragraph(fmt::format("{}: {}, held against the limits of {}", inputs.taper.name, what, inputs.shop.name), "", "");
-  if (inputs.shop_is_built_in) out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
-  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty()) out += report::paragraph(assumed, "", "");
+  std::string out = report::paragraph(fmt::format("{}: {}, held against the limits of {}",
+                                                  inputs.taper.name, what, inputs.shop.name),
+                                      "", "");
+  if (inputs.shop_is_built_in)
+    out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
+  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty())
+    out += report::paragraph(assumed, "", "");
   auto const& tolerance = bench.tolerance();
-  std::string how = fmt::format("Limits: {} under to {} over the target. ", format_length(tolerance.under, unit, bench_decimals(unit)), format_length(tolerance.over, unit, bench_decimals(unit)));
-  if (bench.judge.gauge) how += fmt::format("Read with the {}, standard uncertainty {}. ", bench.judge.gauge->name, fine(inspection::standard_uncertainty(*bench.judge.gauge)));
-  how += bench.judge.decide == Decide::guarded ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard uncertainty." : "Judged by the plain limits; ± is twice the standard uncertainty.";
+  std::string how = fmt::format("Limits: {} under to {} over the target. ",
+                                format_length(tolerance.under, unit, bench_decimals(unit)),
+                                format_length(tolerance.over, unit, bench_decimals(unit)));
+  if (bench.judge.gauge)
+    how += fmt::format("Read with the {}, standard uncertainty {}. ", bench.judge.gauge->name,
+                       fine(inspection::standard_uncertainty(*bench.judge.gauge)));
+  how += bench.judge.decide == Decide::guarded
+             ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard "
+               "uncertainty."
+             : "Judged by the plain limits; ± is twice the standard uncertainty.";
   out += report::paragraph(how, "", "");
   if (const auto coarse = too_coarse(bench))
-    out += report::paragraph(fmt::format("The gauge is too coarse for this tolerance: no single reading can prove anything right. One with a standard uncertainty of {} would do{}.", fine(coarse->uncertainty_that_would_do),
-                                         coarse->readings_of_each ? fmt::format("; so does the mean of {} readings of each place", *coarse->readings_of_each) : std::string()),
-                             "", "");
+    out += report::paragraph(
+        fmt::format("The gauge is too coarse for this tolerance: no single reading can prove "
+                    "anything right. One with a standard uncertainty of {} would do{}.",
+                    fine(coarse->uncertainty_that_would_do),
+                    coarse->readings_of_each
+                        ? fmt::format("; so does the mean of {} readings of each place",
+                                      *coarse->readings_of_each)
+                        : std::string()),
+        "", "");
   return out;
 }
 
-std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece) { return PieceText(report, piece).text(); }
+std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece) {
+  return PieceText(report, piece).text();
+}
 
 std::string check_text_tail(CheckReport const& report, CheckTotals const& totals) {
   auto const& bench = report.bench;
   std::string out;
   if (bench.kind() != ReadingKind::groove)
-    for (std::size_t s = 0; s < totals.groups.size(); ++s) out += group_text(report, s, totals.groups[s]);
+    for (std::size_t s = 0; s < totals.groups.size(); ++s)
+      out += group_text(report, s, totals.groups[s]);
   const auto counted = [&](std::string_view what, inspection::Counts const& counts, auto word) {
-    out += fmt::format("{:<10}{:>9} {}", what, counts.all(), "in all");
-    for (const auto verdict : {Verdict::right, Verdict::thick, Verdict::thin, Verdict::unsure}) out += fmt::format("  {:>7} {}", counts[verdict], word(verdict));
+    out += fmt::format("{:<10}{:>9}:", what, counts.all());
+    for (const auto verdict : {Verdict::right, Verdict::thick, Verdict::thin, Verdict::unsure})
+      out += fmt::format("{}{:>8} {}", verdict == Verdict::right ? "" : ",", counts[verdict],
+                         word(verdict));
     out += '\n';
   };
   const auto of_kind = [&](Verdict verdict) { return verdict_word(bench.kind(), verdict); };
   out += '\n';
   counted("Readings", totals.readings, of_kind);
   if (totals.angles.all() > 0) counted("Angles", totals.angles, inspection::angle_word);
-  if (bench.kind() != ReadingKind::groove) counted(bench.kind() == ReadingKind::strips ? "Strips" : "Pieces", totals.pieces, of_kind);
-  if (totals.left_out > 0) out += fmt::format("Left out: {} rows of sections that were not asked for\n", totals.left_out);
+  if (bench.kind() != ReadingKind::groove)
+    counted(bench.kind() == ReadingKind::strips ? "Strips" : "Pieces", totals.pieces, of_kind);
+  if (totals.left_out > 0)
+    out += fmt::format("Left out: {} rows of sections that were not asked for\n", totals.left_out);
   return out;
 }
 

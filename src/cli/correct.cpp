@@ -35,7 +35,10 @@ struct Finding {
   /// True if a deviation stands alone, so that the machine's fault cannot be told from the strip's.
   bool one_strip_only = false;
 
-  bool corrects() const { return std::any_of(sections.begin(), sections.end(), [](auto const& each) { return each.corrects(); }); }
+  bool corrects() const {
+    return std::any_of(sections.begin(), sections.end(),
+                       [](auto const& each) { return each.corrects(); });
+  }
 };
 
 Finding find(CheckBench const& bench, inspection::Readings const& readings) {
@@ -48,19 +51,25 @@ Finding find(CheckBench const& bench, inspection::Readings const& readings) {
     if (deviations.empty()) continue;
     auto const& name = bench.targets[s]->section().name;
     auto correction = machine::correction_of(name, deviations, groove);
-    out.one_strip_only |= !groove && std::any_of(deviations.begin(), deviations.end(), [](auto const& each) { return each.cause == inspection::Cause::unknown; });
+    out.one_strip_only |=
+        !groove && std::any_of(deviations.begin(), deviations.end(), [](auto const& each) {
+          return each.cause == inspection::Cause::unknown;
+        });
     out.sections.push_back({name, std::move(deviations), std::move(correction)});
   }
   return out;
 }
 
 /// What is found, upon what was corrected before.
-machine::Correction correction_from(Finding const& finding, Inputs const& inputs, Machine const& machine) {
+machine::Correction correction_from(Finding const& finding, Inputs const& inputs,
+                                    Machine const& machine) {
   machine::Correction out{inputs.taper.name, machine.name, inputs.unit, {}};
   if (inputs.correction) out.sections = inputs.correction->sections;
   for (auto const& section : finding.sections) {
     if (!section.corrects()) continue;
-    const auto before = std::find_if(out.sections.begin(), out.sections.end(), [&](auto const& each) { return each.section == section.section; });
+    const auto before =
+        std::find_if(out.sections.begin(), out.sections.end(),
+                     [&](auto const& each) { return each.section == section.section; });
     if (before == out.sections.end())
       out.sections.push_back(section.correction);
     else
@@ -71,25 +80,47 @@ machine::Correction correction_from(Finding const& finding, Inputs const& inputs
 
 report::Table finding_table(SectionFinding const& finding) {
   report::Table table{finding.section,
-                      {{"section", ""}, {"at", "station", true}, {"strips", "strips"}, {"mean_deviation", "mean deviation", true}, {"standard_error", "standard error", true}, {"interval_low", "95~% from", true}, {"interval_high", "95~% to", true}, {"cause", "cause"}, {"add", "add when~setting", true}},
+                      {{"section", ""},
+                       {"at", "station", true},
+                       {"strips", "strips"},
+                       {"mean_deviation", "mean deviation", true},
+                       {"standard_error", "standard error", true},
+                       {"interval_low", "95~% from", true},
+                       {"interval_high", "95~% to", true},
+                       {"cause", "cause"},
+                       {"add", "add when~setting", true}},
                       {}};
   for (auto const& each : finding.deviations)
-    table.rows.push_back({finding.section, report::Place{each.at.from_zero()}, each.strips, each.mean, each.standard_error, each.low, each.high, std::string(inspection::word(each.cause)), finding.correction.at(each.at)});
+    table.rows.push_back({finding.section, report::Place{each.at.from_zero()}, each.strips,
+                          each.mean, each.standard_error, each.low, each.high,
+                          std::string(inspection::word(each.cause)),
+                          finding.correction.at(each.at)});
   return table;
 }
 
 std::string advice(Finding const& finding) {
-  if (finding.corrects()) return "Cut a trial strip with the corrected settings and measure it before good cane is cut.";
-  if (finding.one_strip_only) return "One strip alone cannot tell the machine's fault from its own: nothing is corrected. Cut and measure two more.";
+  if (finding.corrects())
+    return "Cut a trial strip with the corrected settings and measure it before good cane is cut.";
+  if (finding.one_strip_only)
+    return "One strip alone cannot tell the machine's fault from its own: nothing is corrected. "
+           "Cut and measure two more.";
   return "No station is off by more than scatter explains: nothing is corrected.";
 }
 
 std::string correct_text(Finding const& finding, SetupResult const& result) {
-  std::string out = report::paragraph(fmt::format("{} on the {}: what the readings say of the machine", result.inputs.taper.name, result.machine.name), "", "");
-  for (auto const& section : finding.sections) out += fmt::format("\nSECTION {}\n{}", section.section, report::to_text(finding_table(section), result.inputs.unit));
+  std::string out =
+      report::paragraph(fmt::format("{} on the {}: what the readings say of the machine",
+                                    result.inputs.taper.name, result.machine.name),
+                        "", "");
+  for (auto const& section : finding.sections)
+    out += fmt::format("\nSECTION {}\n{}", section.section,
+                       report::to_text(finding_table(section), result.inputs.unit));
   out += report::paragraph(advice(finding), "", "");
   if (!finding.corrects()) return out;
-  out += report::paragraph(fmt::format("`add` is strip height, already in the settings below and in {}; set up again with --correction {}/{}.", kCorrectionFile, result.folder, kCorrectionFile), "", "");
+  out += report::paragraph(fmt::format("`add` is strip height, already in the settings below and "
+                                       "in {}; set up again with --correction {}/{}.",
+                                       kCorrectionFile, result.folder, kCorrectionFile),
+                           "", "");
   return out + "\n" + setup_text(result);
 }
 
@@ -106,7 +137,10 @@ std::string correct_csv(Finding const& finding, Unit unit) {
 std::string correct_json(Finding const& finding, SetupResult const& result) {
   Json out = {{"corrects", finding.corrects()}, {"advice", advice(finding)}};
   Json sections = Json::array();
-  for (auto const& section : finding.sections) sections.push_back({{"section", section.section}, {"corrects", section.corrects()}, {"stations", report::to_json(finding_table(section), result.inputs.unit)}});
+  for (auto const& section : finding.sections)
+    sections.push_back({{"section", section.section},
+                        {"corrects", section.corrects()},
+                        {"stations", report::to_json(finding_table(section), result.inputs.unit)}});
   out["sections"] = std::move(sections);
   if (finding.corrects()) out["setup"] = Json::parse(setup_json(result));
   return report::json_text(out);
@@ -133,7 +167,9 @@ bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problem
   out.bench = prepare_check(inputs, options, columns->kind, problems);
   if (!out.bench) return false;
   if (out.bench->stage != Stage::milled && out.bench->stage != Stage::groove) {
-    problems.error(fmt::format("readings of stage {} say nothing of the machine alone", inspection::word(out.bench->stage)), "take strips as milled, or the set groove");
+    problems.error(fmt::format("readings of stage {} say nothing of the machine alone",
+                               inspection::word(out.bench->stage)),
+                   "take strips as milled, or the set groove");
     return false;
   }
   out.readings = inspection::read_readings(*out.source, *columns, out.bench->order(), problems);
@@ -151,10 +187,12 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   const auto correction = correction_from(finding, *inputs, *machine);
 
   const auto gauge = measured.bench->judge.gauge;
-  machine::SetupOrder order{inputs->taper, inputs->shop, *machine, gauge, inputs->sections, inputs->unit, correction};
+  machine::SetupOrder order{inputs->taper,    inputs->shop, *machine,  gauge,
+                            inputs->sections, inputs->unit, correction};
   auto setups = machine::set_up(order, problems);
   if (problems.any_error()) return finish(problems, streams);
-  const auto folder = options.common.out.empty() ? default_folder(*inputs, *machine) + "/corrected" : options.common.out;
+  const auto folder = options.common.out.empty() ? default_folder(*inputs, *machine) + "/corrected"
+                                                 : options.common.out;
   SetupResult result{*inputs, *machine, gauge, std::move(setups), folder, {}};
   if (finding.corrects()) {
     auto extra = setup_files(result);
@@ -166,33 +204,48 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
     }
   }
   switch (format_of(options.common)) {
-    case Format::text: streams.out << correct_text(finding, result); break;
-    case Format::csv: streams.out << correct_csv(finding, inputs->unit); break;
-    case Format::json: streams.out << correct_json(finding, result); break;
+    case Format::text:
+      streams.out << correct_text(finding, result);
+      break;
+    case Format::csv:
+      streams.out << correct_csv(finding, inputs->unit);
+      break;
+    case Format::json:
+      streams.out << correct_json(finding, result);
+      break;
   }
   const auto status = finish(problems, streams);
-  return finding.one_strip_only && !finding.corrects() ? std::max(status, ExitStatus::unmet) : status;
+  return finding.one_strip_only && !finding.corrects() ? std::max(status, ExitStatus::unmet)
+                                                       : status;
 }
 
 }  // namespace
 
 void add_correct(CLI::App& program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
-  auto* command = program.add_subcommand("correct", "trial strips' readings, or the set groove's, into corrected settings");
-  command->footer("Example: stripwright correct yarrow tip.csv --shop saltmarsh-lane --machine 'lifting bed'\n"
-                  "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set,\n"
-                  "2 the call or a file is wrong, 3 disk failure");
+  auto* command = program.add_subcommand(
+      "correct", "trial strips' readings, or the set groove's, into corrected settings");
+  command->footer(
+      "Example: stripwright correct yarrow tip.csv --shop saltmarsh-lane --machine 'lifting bed'\n"
+      "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set,\n"
+      "2 the call or a file is wrong, 3 disk failure");
   add_taper_argument(*command, options->common);
-  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")->required();
-  command->add_option("--stage", options->stage, "milled (strips, if left out) or groove")->check(CLI::IsMember({"milled", "groove"}));
-  command->add_option("--readings-unit", options->readings_unit, "unit of the columns that name none")->check(CLI::IsMember({"in", "mm"}));
+  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
+      ->required();
+  command->add_option("--stage", options->stage, "milled (strips, if left out) or groove")
+      ->check(CLI::IsMember({"milled", "groove"}));
+  command
+      ->add_option("--readings-unit", options->readings_unit, "unit of the columns that name none")
+      ->check(CLI::IsMember({"in", "mm"}));
   add_correction_option(*command, options->common);
   add_shop_options(*command, options->common);
   add_machine_options(*command, options->common);
   add_section_option(*command, options->common);
   add_output_options(*command, options->common);
   add_folder_options(*command, options->common);
-  command->callback([options, &run] { run = [options](Streams streams) { return run_correct(*options, streams); }; });
+  command->callback([options, &run] {
+    run = [options](Streams streams) { return run_correct(*options, streams); };
+  });
 }
 
 }  // namespace stripwright::cli

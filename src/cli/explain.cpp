@@ -21,21 +21,34 @@ using section::Step;
 using section::StripProfile;
 
 report::Table ledger_table(StripProfile const& strip, Station at) {
-  report::Table table{"ledger", {{"step", "step"}, {"letter", "letter"}, {"value", "value", true}, {"formula", "formula"}, {"why", ""}}, {}};
+  report::Table table{"ledger",
+                      {{"step", "step"},
+                       {"letter", "letter"},
+                       {"value", "value", true},
+                       {"formula", "formula"},
+                       {"why", ""}},
+                      {}};
   const auto ledger = strip.ledger(at);
   for (std::size_t i = 0; i < section::kSteps; ++i) {
     const auto step = static_cast<Step>(i);
     const auto text = strip.rules().text(step);
-    table.rows.push_back({std::string(text.name), std::string(text.letter), ledger[step], text.formula, text.why});
+    table.rows.push_back(
+        {std::string(text.name), std::string(text.letter), ledger[step], text.formula, text.why});
   }
   return table;
 }
 
-std::string explain_text(Inputs const& inputs, std::vector<StripProfile> const& strips, Station at) {
+std::string explain_text(Inputs const& inputs, std::vector<StripProfile> const& strips,
+                         Station at) {
   const Unit unit = inputs.unit;
-  std::string out = report::paragraph(fmt::format("{} at station {}, by the allowances of {}", inputs.taper.name, format_short(at.from_zero(), unit), inputs.shop.name), "", "");
-  if (inputs.shop_is_built_in) out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
-  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty()) out += report::paragraph(assumed, "", "");
+  std::string out =
+      report::paragraph(fmt::format("{} at station {}, by the allowances of {}", inputs.taper.name,
+                                    format_short(at.from_zero(), unit), inputs.shop.name),
+                        "", "");
+  if (inputs.shop_is_built_in)
+    out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
+  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty())
+    out += report::paragraph(assumed, "", "");
   std::vector<std::string> names;
   for (auto const& strip : strips) names.push_back(strip.section().name);
   out += fmt::format("\nSECTION{} {}\n", names.size() > 1 ? "S" : "", fmt::join(names, " and "));
@@ -46,25 +59,38 @@ std::string explain_text(Inputs const& inputs, std::vector<StripProfile> const& 
   for (std::size_t i = 0; i < section::kSteps; ++i) {
     const auto step = static_cast<Step>(i);
     const auto text = strip.rules().text(step);
-    out += fmt::format("{:>11} {}  {:<8} {}\n", format_number(ledger[step], unit, file_decimals(unit)), unit_name(unit), text.letter, text.name);
+    out +=
+        fmt::format("{:>11} {}  {:<8} {}\n", format_number(ledger[step], unit, file_decimals(unit)),
+                    unit_name(unit), text.letter, text.name);
     out += report::paragraph(fmt::format("{}: {}", text.formula, text.why), indent, indent + "  ");
   }
   std::string with = "with";
-  for (auto const& [letter, value] : strips.front().rules().letters(unit)) with += fmt::format(" {} = {},", letter, value);
-  if (strip.rules().round_face()) with += fmt::format(" E = {},", format_short(ledger[Step::strip_milled] - ledger[Step::strip_at_milling], unit));
+  for (auto const& [letter, value] : strips.front().rules().letters(unit))
+    with += fmt::format(" {} = {},", letter, value);
+  if (strip.rules().round_face())
+    with += fmt::format(
+        " E = {},",
+        format_short(ledger[Step::strip_milled] - ledger[Step::strip_at_milling], unit));
   with.pop_back();
   return out + "\n" + report::paragraph(with, "", "  ");
 }
 
-std::string explain_json(Inputs const& inputs, std::vector<StripProfile> const& strips, Station at) {
+std::string explain_json(Inputs const& inputs, std::vector<StripProfile> const& strips,
+                         Station at) {
   const Unit unit = inputs.unit;
-  Json out = {{"taper", inputs.taper.name}, {"shop", inputs.shop.name}, {"unit", unit_name(unit)}, {"at", report::json_length(at.from_zero(), unit)}};
+  Json out = {{"taper", inputs.taper.name},
+              {"shop", inputs.shop.name},
+              {"unit", unit_name(unit)},
+              {"at", report::json_length(at.from_zero(), unit)}};
   out["assumed_zero"] = inputs.shop.allowances.assumed;
   Json letters = Json::object();
-  for (auto const& [letter, value] : strips.front().rules().letters(unit)) letters[std::string(letter)] = value;
+  for (auto const& [letter, value] : strips.front().rules().letters(unit))
+    letters[std::string(letter)] = value;
   out["letters"] = std::move(letters);
   Json sections = Json::array();
-  for (auto const& strip : strips) sections.push_back({{"section", strip.section().name}, {"steps", report::to_json(ledger_table(strip, at), unit)}});
+  for (auto const& strip : strips)
+    sections.push_back({{"section", strip.section().name},
+                        {"steps", report::to_json(ledger_table(strip, at), unit)}});
   out["sections"] = std::move(sections);
   return report::json_text(out);
 }
@@ -92,12 +118,17 @@ std::vector<StripProfile> strips_at(Inputs const& inputs, Station at, Problems& 
   std::vector<StripProfile> strips;
   std::vector<std::string> ranges;
   for (auto const& section : inputs.sections) {
-    ranges.push_back(fmt::format("{} from {} to {}", section.name, format_short(section.from.from_zero(), inputs.unit), format_short(section.to.from_zero(), inputs.unit)));
+    ranges.push_back(fmt::format("{} from {} to {}", section.name,
+                                 format_short(section.from.from_zero(), inputs.unit),
+                                 format_short(section.to.from_zero(), inputs.unit)));
     if (at < section.from - kSamePlace || at > section.to + kSamePlace) continue;
     strips.emplace_back(curve, section, rules);
     section::check_section(strips.back(), {at}, inputs.unit, problems);
   }
-  if (strips.empty()) problems.error(fmt::format("station {} is in no section", format_short(at.from_zero(), inputs.unit)), fmt::format("the sections are {}", fmt::join(ranges, ", ")));
+  if (strips.empty())
+    problems.error(
+        fmt::format("station {} is in no section", format_short(at.from_zero(), inputs.unit)),
+        fmt::format("the sections are {}", fmt::join(ranges, ", ")));
   return strips;
 }
 
@@ -116,7 +147,9 @@ ExitStatus run_explain(CommonOptions const& options, std::string const& position
   }
   if (!problems.any_error()) {
     const auto format = format_of(options);
-    streams.out << (format == Format::json ? explain_json(*inputs, strips, at) : format == Format::csv ? explain_csv(*inputs, strips, at) : explain_text(*inputs, strips, at));
+    streams.out << (format == Format::json  ? explain_json(*inputs, strips, at)
+                    : format == Format::csv ? explain_csv(*inputs, strips, at)
+                                            : explain_text(*inputs, strips, at));
   }
   streams.err << problems.text();
   return status_of(problems);
@@ -127,14 +160,21 @@ ExitStatus run_explain(CommonOptions const& options, std::string const& position
 void add_explain(CLI::App& program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
   auto position = std::make_shared<std::string>();
-  auto* command = program.add_subcommand("explain", "why the strip has this height at one station, step by step");
-  command->footer("Example: stripwright explain yarrow --shop saltmarsh-lane --at 45\nExit status: 0 all is well, 2 the call or a file is wrong");
+  auto* command = program.add_subcommand(
+      "explain", "why the strip has this height at one station, step by step");
+  command->footer(
+      "Example: stripwright explain yarrow --shop saltmarsh-lane --at 45\nExit status: 0 all is "
+      "well, 2 the call or a file is wrong");
   add_taper_argument(*command, *options);
   command->add_option("--at", *position, "the station, from the tip end")->required();
   add_shop_options(*command, *options);
   add_section_option(*command, *options);
   add_output_options(*command, *options);
-  command->callback([options, position, &run] { run = [options, position](Streams streams) { return run_explain(*options, *position, streams); }; });
+  command->callback([options, position, &run] {
+    run = [options, position](Streams streams) {
+      return run_explain(*options, *position, streams);
+    };
+  });
 }
 
 }  // namespace stripwright::cli

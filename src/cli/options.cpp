@@ -22,16 +22,22 @@ std::string names_of(List const& list) {
   return fmt::format("{}", fmt::join(names, ", "));
 }
 
-std::optional<std::vector<RodSection>> choose_sections(Taper const& taper, std::vector<std::string> const& wanted, Problems& problems) {
+std::optional<std::vector<RodSection>> choose_sections(Taper const& taper,
+                                                       std::vector<std::string> const& wanted,
+                                                       Problems& problems) {
   if (wanted.empty()) return taper.sections;
   const auto errors_before = problems.errors();
   for (auto const& name : wanted)
-    if (std::none_of(taper.sections.begin(), taper.sections.end(), [&](auto const& s) { return s.name == name; }))
-      problems.error(fmt::format("--section {}: the taper has no such section", quoted_for_message(name)), fmt::format("its sections are {}", names_of(taper.sections)));
+    if (std::none_of(taper.sections.begin(), taper.sections.end(),
+                     [&](auto const& s) { return s.name == name; }))
+      problems.error(
+          fmt::format("--section {}: the taper has no such section", quoted_for_message(name)),
+          fmt::format("its sections are {}", names_of(taper.sections)));
   if (problems.errors() > errors_before) return std::nullopt;
   std::vector<RodSection> out;
   for (auto const& section : taper.sections)
-    if (std::find(wanted.begin(), wanted.end(), section.name) != wanted.end()) out.push_back(section);
+    if (std::find(wanted.begin(), wanted.end(), section.name) != wanted.end())
+      out.push_back(section);
   return out;
 }
 
@@ -41,13 +47,16 @@ files::Range range_of(std::string_view map, std::string_view key) {
   return files::find_key(*files::find_key(allowances, map).map, key).range;
 }
 
-void override_culm_diameter(std::string const& text, Unit bare_unit, Shop& shop, Problems& problems) {
+void override_culm_diameter(std::string const& text, Unit bare_unit, Shop& shop,
+                            Problems& problems) {
   const auto parsed = parse_length(text, bare_unit);
   const auto range = range_of("enamel", "culm_diameter");
   if (!parsed)
     problems.error("--culm-diameter " + parsed.fault, parsed.remedy);
-  else if (parsed.value->in_millimetres() < range.lowest || parsed.value->in_millimetres() > range.highest)
-    problems.error(fmt::format("--culm-diameter {} is out of its range", quoted_for_message(text)), "a culm is 15 mm to 200 mm in diameter; are inch and millimetre mixed up?");
+  else if (parsed.value->in_millimetres() < range.lowest ||
+           parsed.value->in_millimetres() > range.highest)
+    problems.error(fmt::format("--culm-diameter {} is out of its range", quoted_for_message(text)),
+                   "a culm is 15 mm to 200 mm in diameter; are inch and millimetre mixed up?");
   else
     shop.allowances.enamel.culm_diameter = *parsed.value;
 }
@@ -58,111 +67,152 @@ void override_moisture(std::string const& text, Shop& shop, Problems& problems) 
   if (!parsed)
     problems.error("--moisture " + parsed.fault, parsed.remedy);
   else if (*parsed.value < range.lowest || *parsed.value > range.highest)
-    problems.error(fmt::format("--moisture {} is out of its range", quoted_for_message(text)), "percent of dry mass, 0 to 30");
+    problems.error(fmt::format("--moisture {} is out of its range", quoted_for_message(text)),
+                   "percent of dry mass, 0 to 30");
   else if (!shop.allowances.moisture)
-    problems.error("--moisture changes nothing: the shop has no allowances: moisture", "add moisture: {per_percent: ..., at_milling: ..., in_service: ...} to the shop file");
+    problems.error(
+        "--moisture changes nothing: the shop has no allowances: moisture",
+        "add moisture: {per_percent: ..., at_milling: ..., in_service: ...} to the shop file");
   else
     shop.allowances.moisture->percent_at_milling = *parsed.value;
 }
 
 bool serves_any(Machine const& machine, std::vector<RodSection> const& sections) {
-  return std::any_of(sections.begin(), sections.end(), [&](auto const& s) { return serves(machine, s.name); });
+  return std::any_of(sections.begin(), sections.end(),
+                     [&](auto const& s) { return serves(machine, s.name); });
 }
 
 /// Keeps the sections that the machine serves; those asked for by name must be among them.
-void keep_served(Machine const& machine, bool asked_for, std::vector<RodSection>& sections, Problems& problems) {
+void keep_served(Machine const& machine, bool asked_for, std::vector<RodSection>& sections,
+                 Problems& problems) {
   for (auto const& section : sections) {
     if (serves(machine, section.name)) continue;
-    const auto what = fmt::format("machine '{}' does not serve section '{}'", machine.name, section.name);
+    const auto what =
+        fmt::format("machine '{}' does not serve section '{}'", machine.name, section.name);
     if (asked_for)
       problems.error(what, "its `for` list leaves it out; choose another machine");
     else
-      problems.warn(what + ", which is left out here", "set it up on another machine with --machine");
+      problems.warn(what + ", which is left out here",
+                    "set it up on another machine with --machine");
   }
   std::erase_if(sections, [&](auto const& s) { return !serves(machine, s.name); });
 }
 
 /// A correction belongs to one taper on one machine; another's would spoil a strip.
-void check_correction(machine::Correction const& correction, Inputs const& inputs, Machine const& machine, Problems& problems) {
+void check_correction(machine::Correction const& correction, Inputs const& inputs,
+                      Machine const& machine, Problems& problems) {
   if (correction.machine != machine.name)
-    problems.error(fmt::format("the correction is of machine '{}', not '{}'", correction.machine, machine.name), "correct each machine by its own trial strips");
+    problems.error(fmt::format("the correction is of machine '{}', not '{}'", correction.machine,
+                               machine.name),
+                   "correct each machine by its own trial strips");
   if (correction.taper != inputs.taper.name)
-    problems.error(fmt::format("the correction is of taper {}, not {}", quoted_for_message(correction.taper), quoted_for_message(inputs.taper.name)), "correct by trial strips of this taper");
+    problems.error(
+        fmt::format("the correction is of taper {}, not {}", quoted_for_message(correction.taper),
+                    quoted_for_message(inputs.taper.name)),
+        "correct by trial strips of this taper");
   for (auto const& section : correction.sections)
-    if (std::none_of(inputs.taper.sections.begin(), inputs.taper.sections.end(), [&](auto const& each) { return each.name == section.section; }))
-      problems.error(fmt::format("the correction has a section '{}' that the taper has not", section.section), fmt::format("its sections are {}", names_of(inputs.taper.sections)));
+    if (std::none_of(inputs.taper.sections.begin(), inputs.taper.sections.end(),
+                     [&](auto const& each) { return each.name == section.section; }))
+      problems.error(
+          fmt::format("the correction has a section '{}' that the taper has not", section.section),
+          fmt::format("its sections are {}", names_of(inputs.taper.sections)));
 }
 
 }  // namespace
 
 void add_taper_argument(CLI::App& command, CommonOptions& options) {
-  command.add_option("TAPER", options.taper, "a taper file, or the name of one in profiles")->required();
+  command.add_option("TAPER", options.taper, "a taper file, or the name of one in profiles")
+      ->required();
 }
 
 void add_shop_options(CLI::App& command, CommonOptions& options) {
-  command.add_option("--shop", options.shop, "a shop file, or the name of one in profiles/shops; a built-in shop if left out");
-  command.add_option("--culm-diameter", options.culm_diameter, "outside diameter of this batch's culms, instead of the shop's");
-  command.add_option("--moisture", options.moisture, "moisture at milling of this batch, percent, instead of the shop's");
+  command.add_option(
+      "--shop", options.shop,
+      "a shop file, or the name of one in profiles/shops; a built-in shop if left out");
+  command.add_option("--culm-diameter", options.culm_diameter,
+                     "outside diameter of this batch's culms, instead of the shop's");
+  command.add_option("--moisture", options.moisture,
+                     "moisture at milling of this batch, percent, instead of the shop's");
 }
 
 void add_machine_options(CLI::App& command, CommonOptions& options) {
-  command.add_option("--machine", options.machine, "which machine, if the shop has several that serve");
+  command.add_option("--machine", options.machine,
+                     "which machine, if the shop has several that serve");
   command.add_option("--gauge", options.gauge, "which gauge, if the shop has several");
 }
 
 void add_section_option(CLI::App& command, CommonOptions& options) {
-  command.add_option("--section", options.sections, "only this section; may be repeated")->allow_extra_args(false);
+  command.add_option("--section", options.sections, "only this section; may be repeated")
+      ->allow_extra_args(false);
 }
 
 void add_output_options(CLI::App& command, CommonOptions& options) {
-  command.add_option("--units", options.units, "in or mm for the output; the taper's own if left out")->check(CLI::IsMember({"in", "mm"}));
-  command.add_option("--format", options.format, "text, csv or json on the terminal")->check(CLI::IsMember({"text", "csv", "json"}));
+  command
+      .add_option("--units", options.units, "in or mm for the output; the taper's own if left out")
+      ->check(CLI::IsMember({"in", "mm"}));
+  command.add_option("--format", options.format, "text, csv or json on the terminal")
+      ->check(CLI::IsMember({"text", "csv", "json"}));
 }
 
 void add_folder_options(CLI::App& command, CommonOptions& options) {
-  command.add_option("--out", options.out, "folder for the files; output/<taper>/<machine> if left out");
-  command.add_flag("--force", options.force, "replace files that were edited since they were written");
+  command.add_option("--out", options.out,
+                     "folder for the files; output/<taper>/<machine> if left out");
+  command.add_flag("--force", options.force,
+                   "replace files that were edited since they were written");
 }
 
 void add_correction_option(CLI::App& command, CommonOptions& options) {
-  command.add_option("--correction", options.correction, "a correction file, as `correct` writes it");
+  command.add_option("--correction", options.correction,
+                     "a correction file, as `correct` writes it");
 }
 
 Format format_of(CommonOptions const& options) {
-  return options.format == "csv" ? Format::csv : options.format == "json" ? Format::json : Format::text;
+  return options.format == "csv"    ? Format::csv
+         : options.format == "json" ? Format::json
+                                    : Format::text;
 }
 
 std::optional<Inputs> read_inputs(CommonOptions const& options, Problems& problems) {
   const auto errors_before = problems.errors();
   auto taper_source = open_profile(options.taper, ProfileKind::taper, problems);
   const bool built_in = options.shop.empty();
-  auto shop_source = built_in ? embedded_shop_source() : open_profile(options.shop, ProfileKind::shop, problems);
+  auto shop_source =
+      built_in ? embedded_shop_source() : open_profile(options.shop, ProfileKind::shop, problems);
   std::optional<Taper> taper;
   std::optional<Shop> shop;
   if (taper_source) taper = read_taper(*taper_source, problems);
   if (shop_source) shop = read_shop(*shop_source, problems);
   const Unit bare_unit = taper ? taper->unit : Unit::inch;
-  if (shop && taper && !options.culm_diameter.empty()) override_culm_diameter(options.culm_diameter, bare_unit, *shop, problems);
+  if (shop && taper && !options.culm_diameter.empty())
+    override_culm_diameter(options.culm_diameter, bare_unit, *shop, problems);
   if (shop && !options.moisture.empty()) override_moisture(options.moisture, *shop, problems);
   std::optional<files::SourceText> correction_source;
   std::optional<machine::Correction> correction;
-  if (!options.correction.empty()) correction_source = files::read_source(options.correction, problems);
+  if (!options.correction.empty())
+    correction_source = files::read_source(options.correction, problems);
   if (correction_source) correction = machine::read_correction(*correction_source, problems);
   std::optional<std::vector<RodSection>> sections;
   if (taper) sections = choose_sections(*taper, options.sections, problems);
   if (problems.errors() > errors_before) return std::nullopt;
   const Unit unit = options.units.empty() ? taper->unit : *parse_unit(options.units).value;
-  return Inputs{std::move(*taper_source), std::move(*taper), std::move(*shop_source), built_in, std::move(*shop), unit, std::move(*sections), std::move(correction_source), std::move(correction)};
+  return Inputs{std::move(*taper_source), std::move(*taper),
+                std::move(*shop_source),  built_in,
+                std::move(*shop),         unit,
+                std::move(*sections),     std::move(correction_source),
+                std::move(correction)};
 }
 
 Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Problems& problems) {
   auto const& machines = inputs.shop.machines;
   Machine const* chosen = nullptr;
   if (!options.machine.empty()) {
-    const auto found = std::find_if(machines.begin(), machines.end(), [&](auto const& m) { return m.name == options.machine; });
+    const auto found = std::find_if(machines.begin(), machines.end(),
+                                    [&](auto const& m) { return m.name == options.machine; });
     if (found == machines.end()) {
-      problems.error(fmt::format("--machine {}: the shop has no such machine", quoted_for_message(options.machine)),
-                     machines.empty() ? "it has no machines" : fmt::format("its machines are {}", names_of(machines)));
+      problems.error(fmt::format("--machine {}: the shop has no such machine",
+                                 quoted_for_message(options.machine)),
+                     machines.empty() ? "it has no machines"
+                                      : fmt::format("its machines are {}", names_of(machines)));
       return nullptr;
     }
     chosen = &*found;
@@ -175,8 +225,11 @@ Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Prob
         names.push_back(machine.name);
       }
     if (serving.size() != 1) {
-      problems.error(serving.empty() ? "the shop has no machine that serves" : "the shop has several machines that serve",
-                     serving.empty() ? "add one under machines:" : fmt::format("choose with --machine: {}", fmt::join(names, ", ")));
+      problems.error(serving.empty() ? "the shop has no machine that serves"
+                                     : "the shop has several machines that serve",
+                     serving.empty()
+                         ? "add one under machines:"
+                         : fmt::format("choose with --machine: {}", fmt::join(names, ", ")));
       return nullptr;
     }
     chosen = serving.front();
@@ -184,16 +237,23 @@ Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Prob
   const auto errors_before = problems.errors();
   if (inputs.correction) check_correction(*inputs.correction, inputs, *chosen, problems);
   keep_served(*chosen, !options.sections.empty(), inputs.sections, problems);
-  if (inputs.sections.empty() && problems.errors() == errors_before) problems.error(fmt::format("machine '{}' serves no section of this taper", chosen->name), "choose another machine");
+  if (inputs.sections.empty() && problems.errors() == errors_before)
+    problems.error(fmt::format("machine '{}' serves no section of this taper", chosen->name),
+                   "choose another machine");
   return problems.errors() > errors_before ? nullptr : chosen;
 }
 
-std::optional<Gauge> choose_gauge(Shop const& shop, CommonOptions const& options, Problems& problems) {
+std::optional<Gauge> choose_gauge(Shop const& shop, CommonOptions const& options,
+                                  Problems& problems) {
   auto const& gauges = shop.gauges;
-  if (options.gauge.empty()) return gauges.size() == 1 ? std::optional(gauges.front()) : std::nullopt;
-  const auto found = std::find_if(gauges.begin(), gauges.end(), [&](auto const& g) { return g.name == options.gauge; });
+  if (options.gauge.empty())
+    return gauges.size() == 1 ? std::optional(gauges.front()) : std::nullopt;
+  const auto found = std::find_if(gauges.begin(), gauges.end(),
+                                  [&](auto const& g) { return g.name == options.gauge; });
   if (found != gauges.end()) return *found;
-  problems.error(fmt::format("--gauge {}: the shop has no such gauge", quoted_for_message(options.gauge)), gauges.empty() ? "it has no gauges" : fmt::format("its gauges are {}", names_of(gauges)));
+  problems.error(
+      fmt::format("--gauge {}: the shop has no such gauge", quoted_for_message(options.gauge)),
+      gauges.empty() ? "it has no gauges" : fmt::format("its gauges are {}", names_of(gauges)));
   return std::nullopt;
 }
 

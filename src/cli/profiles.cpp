@@ -28,10 +28,13 @@ std::vector<std::string> folders_of_environment() {
 }
 
 bool is_bare_name(std::string const& given) {
-  return given.find('/') == std::string::npos && !given.ends_with(".yaml") && !given.ends_with(".yml");
+  return given.find('/') == std::string::npos && !given.ends_with(".yaml") &&
+         !given.ends_with(".yml");
 }
 
-std::string_view kind_name(ProfileKind kind) { return kind == ProfileKind::taper ? "taper" : "shop"; }
+std::string_view kind_name(ProfileKind kind) {
+  return kind == ProfileKind::taper ? "taper" : "shop";
+}
 
 Problem not_found(std::string const& given, ProfileKind kind) {
   const auto known = list_profiles(kind);
@@ -40,9 +43,18 @@ Problem not_found(std::string const& given, ProfileKind kind) {
   const auto near = nearest_word(given, names);
   std::error_code fault;
   if (fs::is_regular_file(given + ".yaml", fault))
-    return {Severity::error, {}, fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)), fmt::format("there is {}.yaml here: write that", given), {}};
-  return {Severity::error, {}, fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
-          fmt::format("looked in {}{}; name a file, or a folder with STRIPWRIGHT_PROFILES", fmt::join(search_folders(kind), ", "), near.empty() ? "" : fmt::format("; the nearest is '{}'", near)), {}};
+    return {Severity::error,
+            {},
+            fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
+            fmt::format("there is {}.yaml here: write that", given),
+            {}};
+  return {Severity::error,
+          {},
+          fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
+          fmt::format("looked in {}{}; name a file, or a folder with STRIPWRIGHT_PROFILES",
+                      fmt::join(search_folders(kind), ", "),
+                      near.empty() ? "" : fmt::format("; the nearest is '{}'", near)),
+          {}};
 }
 
 }  // namespace
@@ -62,21 +74,26 @@ std::vector<ProfileFile> list_profiles(ProfileKind kind) {
   for (auto const& folder : search_folders(kind)) {
     std::vector<ProfileFile> here;
     std::error_code fault;
-    for (fs::directory_iterator entry(folder, fault), end; !fault && entry != end; entry.increment(fault)) {
+    for (fs::directory_iterator entry(folder, fault), end; !fault && entry != end;
+         entry.increment(fault)) {
       auto const& path = entry->path();
       std::error_code ignored;
-      if (path.extension() == ".yaml" && entry->is_regular_file(ignored)) here.push_back({path.stem().string(), path.string()});
+      if (path.extension() == ".yaml" && entry->is_regular_file(ignored))
+        here.push_back({path.stem().string(), path.string()});
     }
-    std::sort(here.begin(), here.end(), [](auto const& a, auto const& b) { return a.name < b.name; });
+    std::sort(here.begin(), here.end(),
+              [](auto const& a, auto const& b) { return a.name < b.name; });
     for (auto& file : here)
       if (seen.insert(file.name).second) out.push_back(std::move(file));
   }
   return out;
 }
 
-std::optional<files::SourceText> open_profile(std::string const& given, ProfileKind kind, Problems& problems) {
+std::optional<files::SourceText> open_profile(std::string const& given, ProfileKind kind,
+                                              Problems& problems) {
   std::error_code fault;
-  if (!is_bare_name(given) || fs::is_regular_file(given, fault)) return files::read_source(given, problems);
+  if (!is_bare_name(given) || fs::is_regular_file(given, fault))
+    return files::read_source(given, problems);
   for (auto const& folder : search_folders(kind)) {
     const std::string path = folder + "/" + given + ".yaml";
     if (fs::exists(path, fault)) return files::read_source(path, problems);

@@ -30,7 +30,8 @@ std::string wrapped_help(std::string const& help) {
     const bool described = line.size() > kDescriptions && line.starts_with("  ");
     const auto lead = described ? line.substr(0, kDescriptions) : std::string_view();
     const auto text = described ? line.substr(kDescriptions) : line;
-    out += line.size() > 80 ? report::paragraph(text, lead, std::string(lead.size(), ' ')) : std::string(line) + "\n";
+    out += line.size() > 80 ? report::paragraph(text, lead, std::string(lead.size(), ' '))
+                            : std::string(line) + "\n";
   }
   return out;
 }
@@ -56,7 +57,9 @@ std::string unknown_command(CLI::App const& program, std::vector<std::string> co
     }
     if (!next) {
       const auto near = nearest_word(word, {names.begin(), names.end()});
-      return fmt::format("no command {}\n  there are {}{}\n", quoted_for_message(word), fmt::join(names, ", "), near.empty() ? "" : fmt::format("; the nearest is '{}'", near));
+      return fmt::format("no command {}\n  there are {}{}\n", quoted_for_message(word),
+                         fmt::join(names, ", "),
+                         near.empty() ? "" : fmt::format("; the nearest is '{}'", near));
     }
     app = next;
   }
@@ -93,7 +96,8 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
       streams.err << "no command given\n";
       return ExitStatus::wrong;
     }
-    streams.err << fault.what() << "\n  stripwright --help, or stripwright COMMAND --help, tells how\n";
+    streams.err << fault.what()
+                << "\n  stripwright --help, or stripwright COMMAND --help, tells how\n";
     return ExitStatus::wrong;
   }
   return run(streams);
@@ -113,7 +117,8 @@ int run(std::vector<std::string> const& arguments, std::ostream& out, std::ostre
   } catch (std::bad_alloc const&) {
     err << "out of memory\n";
   } catch (std::exception const& fault) {
-    err << "internal failure: " << fault.what() << "\n  nothing more was done; please report this with the files that led to it\n";
+    err << "internal failure: " << fault.what()
+        << "\n  nothing more was done; please report this with the files that led to it\n";
   }
   err.flush();
   return static_cast<int>(status);

@@ -20,9 +20,12 @@ ExitStatus finish(Problems const& problems, Streams streams) {
 
 std::string print(SetupResult const& result, Format format) {
   switch (format) {
-    case Format::text: return setup_text(result);
-    case Format::csv: return setup_csv(result);
-    case Format::json: return setup_json(result);
+    case Format::text:
+      return setup_text(result);
+    case Format::csv:
+      return setup_csv(result);
+    case Format::json:
+      return setup_json(result);
   }
   return {};
 }
@@ -34,9 +37,16 @@ ExitStatus run_setup(CommonOptions const& options, Streams streams) {
   auto const* machine = choose_machine(*inputs, options, problems);
   const auto gauge = choose_gauge(inputs->shop, options, problems);
   if (!machine || problems.any_error()) return finish(problems, streams);
-  auto setups = machine::set_up({inputs->taper, inputs->shop, *machine, gauge, inputs->sections, inputs->unit, inputs->correction}, problems);
+  auto setups = machine::set_up({inputs->taper, inputs->shop, *machine, gauge, inputs->sections,
+                                 inputs->unit, inputs->correction},
+                                problems);
   if (problems.any_error()) return finish(problems, streams);
-  SetupResult result{*inputs, *machine, gauge, std::move(setups), options.out.empty() ? default_folder(*inputs, *machine) : options.out, {}};
+  SetupResult result{*inputs,
+                     *machine,
+                     gauge,
+                     std::move(setups),
+                     options.out.empty() ? default_folder(*inputs, *machine) : options.out,
+                     {}};
   const auto written = write_setup(result, options, setup_files(result), problems);
   if (written != ExitStatus::all_well) {
     finish(problems, streams);
@@ -49,15 +59,20 @@ ExitStatus run_setup(CommonOptions const& options, Streams streams) {
 }  // namespace
 
 std::string default_folder(Inputs const& inputs, Machine const& machine) {
-  return "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/" + files::file_slug(machine.name);
+  return "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/" +
+         files::file_slug(machine.name);
 }
 
-ExitStatus write_setup(SetupResult& result, CommonOptions const& options, std::vector<files::OutputFile> const& files, Problems& problems) {
+ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
+                       std::vector<files::OutputFile> const& files, Problems& problems) {
   const auto record = setup_record(result, options, files);
   switch (files::write_set(result.folder, files, record, options.force, problems)) {
-    case files::Written::all: break;
-    case files::Written::refused: return ExitStatus::wrong;
-    case files::Written::failed: return ExitStatus::failed;
+    case files::Written::all:
+      break;
+    case files::Written::refused:
+      return ExitStatus::wrong;
+    case files::Written::failed:
+      return ExitStatus::failed;
   }
   for (auto const& file : files) result.file_names.push_back(file.name);
   result.file_names.emplace_back(files::kRecordName);
@@ -66,9 +81,12 @@ ExitStatus write_setup(SetupResult& result, CommonOptions const& options, std::v
 
 void add_setup(CLI::App& program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* command = program.add_subcommand("setup", "station table, cutter offsets and machine settings of each section");
-  command->footer("Example: stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'\n"
-                  "Exit status: 0 all is well, 1 something cannot be set, 2 the call or a file is wrong, 3 disk failure");
+  auto* command = program.add_subcommand(
+      "setup", "station table, cutter offsets and machine settings of each section");
+  command->footer(
+      "Example: stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'\n"
+      "Exit status: 0 all is well, 1 something cannot be set, 2 the call or a file is wrong, 3 "
+      "disk failure");
   add_taper_argument(*command, *options);
   add_shop_options(*command, *options);
   add_machine_options(*command, *options);
@@ -76,7 +94,9 @@ void add_setup(CLI::App& program, Run& run) {
   add_output_options(*command, *options);
   add_correction_option(*command, *options);
   add_folder_options(*command, *options);
-  command->callback([options, &run] { run = [options](Streams streams) { return run_setup(*options, streams); }; });
+  command->callback([options, &run] {
+    run = [options](Streams streams) { return run_setup(*options, streams); };
+  });
 }
 
 }  // namespace stripwright::cli

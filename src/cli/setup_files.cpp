@@ -20,7 +20,8 @@ namespace {
 using report::Json;
 
 Json input_record(files::SourceText const& source) {
-  return {{"file", std::filesystem::path(source.name()).filename().string()}, {"sha256", files::sha256(source.text())}};
+  return {{"file", std::filesystem::path(source.name()).filename().string()},
+          {"sha256", files::sha256(source.text())}};
 }
 
 /// The options that change a result; where it is written and how it is shown do not.
@@ -36,7 +37,8 @@ Json options_record(SetupResult const& result, CommonOptions const& options) {
 }
 
 /// Patterns and programs, for the machines that have them.
-void add_cutting_files(SetupResult const& result, machine::SectionSetup const& setup, std::vector<files::OutputFile>& out) {
+void add_cutting_files(SetupResult const& result, machine::SectionSetup const& setup,
+                       std::vector<files::OutputFile>& out) {
   auto const& taper = result.inputs.taper;
   auto const& shop = result.inputs.shop;
   const machine::SetupNames names{taper.name, taper.about, shop.name, result.machine.name};
@@ -49,7 +51,9 @@ void add_cutting_files(SetupResult const& result, machine::SectionSetup const& s
   if (auto const* mill = std::get_if<CncMill>(&result.machine.kind))
     if (std::get<machine::CncSettings>(setup.settings).can_run)
       out.push_back({fmt::format("{}.ngc", section),
-                     machine::program_text(machine::cnc_program(setup, *mill, names, machine::cautions(result.machine, shop.allowances), result.inputs.unit))});
+                     machine::program_text(machine::cnc_program(
+                         setup, *mill, names, machine::cautions(result.machine, shop.allowances),
+                         result.inputs.unit))});
 }
 
 }  // namespace
@@ -59,19 +63,22 @@ std::vector<files::OutputFile> setup_files(SetupResult const& result) {
   std::vector<files::OutputFile> out;
   out.push_back({"stations.csv", report::to_csv(machine::station_table(result.setups), unit)});
   for (auto const& setup : result.setups) {
-    out.push_back({fmt::format("cutter-{}.csv", files::file_slug(setup.section.name)), report::to_csv(machine::cutter_table(setup), unit)});
+    out.push_back({fmt::format("cutter-{}.csv", files::file_slug(setup.section.name)),
+                   report::to_csv(machine::cutter_table(setup), unit)});
     add_cutting_files(result, setup, out);
   }
   return out;
 }
 
-nlohmann::ordered_json setup_record(SetupResult const& result, CommonOptions const& options, std::vector<files::OutputFile> const& files) {
+nlohmann::ordered_json setup_record(SetupResult const& result, CommonOptions const& options,
+                                    std::vector<files::OutputFile> const& files) {
   Json record;
   record["format"] = "stripwright-setup-1";
   record["program"] = fmt::format("stripwright {}", kVersion);
   record["taper"] = input_record(result.inputs.taper_source);
   record["shop"] = input_record(result.inputs.shop_source);
-  if (result.inputs.correction_source) record["correction"] = input_record(*result.inputs.correction_source);
+  if (result.inputs.correction_source)
+    record["correction"] = input_record(*result.inputs.correction_source);
   record["options"] = options_record(result, options);
   Json outputs = Json::object();
   for (auto const& file : files) outputs[file.name] = files::sha256(file.bytes);

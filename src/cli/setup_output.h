@@ -34,7 +34,7 @@ std::vector<files::OutputFile> setup_files(SetupResult const& result);
 
 /// What setup.json holds: hashes of the inputs and outputs, the options, no date.
 nlohmann::ordered_json setup_record(SetupResult const& result, CommonOptions const& options,
-                         std::vector<files::OutputFile> const& files);
+                                    std::vector<files::OutputFile> const& files);
 
 /// For the terminal: tables that fit 80 columns.
 std::string setup_text(SetupResult const& result);

@@ -30,26 +30,47 @@ class SetupText {
  private:
   std::string bench(Length l) const { return format_length(l, unit_, bench_decimals(unit_)); }
   std::string fine(Length l) const { return format_length(l, unit_, bench_decimals(unit_) + 1); }
-  std::string brief(Length l) const { return format_short(round_to_decimals(in_unit(l, unit_), bench_decimals(unit_)), bench_decimals(unit_)) + fmt::format(" {}", unit_name(unit_)); }
+  std::string brief(Length l) const {
+    return format_short(round_to_decimals(in_unit(l, unit_), bench_decimals(unit_)),
+                        bench_decimals(unit_)) +
+           fmt::format(" {}", unit_name(unit_));
+  }
   /// A place as near as a finger finds it.
-  std::string near(Station at) const { return fmt::format("{} {}", format_short(in_unit(at.from_zero(), unit_), unit_ == Unit::inch ? 1 : 0), unit_name(unit_)); }
+  std::string near(Station at) const {
+    return fmt::format("{} {}",
+                       format_short(in_unit(at.from_zero(), unit_), unit_ == Unit::inch ? 1 : 0),
+                       unit_name(unit_));
+  }
   void line(std::string const& text) { out_ += report::paragraph(text, "", ""); }
-  void item(std::string const& name, std::string const& text) { out_ += report::paragraph(text, fmt::format("{:<14}", name), std::string(14, ' ')); }
+  void item(std::string const& name, std::string const& text) {
+    out_ += report::paragraph(text, fmt::format("{:<14}", name), std::string(14, ' '));
+  }
 
-  static std::string cutter_file(SectionSetup const& setup) { return fmt::format("cutter-{}.csv", files::file_slug(setup.section.name)); }
+  static std::string cutter_file(SectionSetup const& setup) {
+    return fmt::format("cutter-{}.csv", files::file_slug(setup.section.name));
+  }
 
   void head() {
-    line(fmt::format("{}, set up on the {} ({}) of {}", result_.inputs.taper.name, result_.machine.name, kind_word(result_.machine), result_.inputs.shop.name));
-    if (result_.inputs.shop_is_built_in) line("No --shop named: the built-in shop serves, with its allowances, not yours (stripwright shop list shows others).");
-    if (auto const& correction = result_.inputs.correction_source) line(fmt::format("Corrected by {}: the settings are off the strip on purpose, to make up for the machine.", correction->name()));
+    line(fmt::format("{}, set up on the {} ({}) of {}", result_.inputs.taper.name,
+                     result_.machine.name, kind_word(result_.machine), result_.inputs.shop.name));
+    if (result_.inputs.shop_is_built_in)
+      line(
+          "No --shop named: the built-in shop serves, with its allowances, not yours (stripwright "
+          "shop list shows others).");
+    if (auto const& correction = result_.inputs.correction_source)
+      line(fmt::format(
+          "Corrected by {}: the settings are off the strip on purpose, to make up for the machine.",
+          correction->name()));
     if (const auto assumed = assumed_line(result_.inputs.shop); !assumed.empty()) line(assumed);
   }
 
   void section(SectionSetup const& setup) {
     out_ += '\n';
-    line(fmt::format("SECTION {}: {} to make, {} strips", setup.section.name, setup.section.make, 6 * setup.section.make));
+    line(fmt::format("SECTION {}: {} to make, {} strips", setup.section.name, setup.section.make,
+                     6 * setup.section.make));
     start_from(setup);
-    out_ += "\nWhat the strip shall measure\n" + report::to_text(machine::station_table(setup), unit_);
+    out_ +=
+        "\nWhat the strip shall measure\n" + report::to_text(machine::station_table(setup), unit_);
     proven(setup);
     const auto passes = machine::pass_count(setup.settings);
     if (!machine::bar_of(setup.settings, 0)) return way(setup, passes);
@@ -61,56 +82,91 @@ class SetupText {
     if (setup.in_passes) out_ += "\nPasses\n" + report::to_text(machine::pass_table(setup), unit_);
     const bool pattern = std::holds_alternative<machine::PatternSettings>(setup.settings);
     const auto table = machine::cutter_table(setup, passes - 1);
-    out_ += fmt::format("\n{}, {} at the stations\n", pattern ? "What the pattern is" : "Where the cutter goes", passes > 1 ? "the last pass" : "its points");
+    out_ += fmt::format("\n{}, {} at the stations\n",
+                        pattern ? "What the pattern is" : "Where the cutter goes",
+                        passes > 1 ? "the last pass" : "its points");
     out_ += report::to_text(table, unit_);
-    line(fmt::format("All {} points are in {}: straight lines between them are exact to 0.0001 mm.", machine::cutter_table(setup).rows.size(), cutter_file(setup)));
+    line(fmt::format("All {} points are in {}: straight lines between them are exact to 0.0001 mm.",
+                     machine::cutter_table(setup).rows.size(), cutter_file(setup)));
     for (auto const& note : machine::path_notes(setup, unit_)) line(note);
   }
 
   void start_from(SectionSetup const& setup) {
     auto const& spare = result_.inputs.shop.spare;
     auto const& placement = setup.placement;
-    item("Start from", fmt::format("rough strips {} high, {} wide on the face; split them {} wide or more", bench(setup.rough.height), bench(setup.rough.face_width), bench(setup.rough.split_width)));
-    item("Length", fmt::format("{}: the section's {}, and spare of {} at the tip end and {} at the butt end", brief(placement.strip_length()), brief(setup.section.length()), brief(spare.tip_end), brief(spare.butt_end)));
+    item("Start from",
+         fmt::format("rough strips {} high, {} wide on the face; split them {} wide or more",
+                     bench(setup.rough.height), bench(setup.rough.face_width),
+                     bench(setup.rough.split_width)));
+    item("Length",
+         fmt::format("{}: the section's {}, and spare of {} at the tip end and {} at the butt end",
+                     brief(placement.strip_length()), brief(setup.section.length()),
+                     brief(spare.tip_end), brief(spare.butt_end)));
     const bool tip_first = placement.feeds() == Feeds::tip_first;
-    item("Lay it", fmt::format("from {} to {} on the machine, {} end at {}", brief(placement.strip_begins().from_zero()), brief(placement.strip_ends().from_zero()), tip_first ? "tip" : "butt", brief(placement.strip_begins().from_zero())));
+    item("Lay it",
+         fmt::format("from {} to {} on the machine, {} end at {}",
+                     brief(placement.strip_begins().from_zero()),
+                     brief(placement.strip_ends().from_zero()), tip_first ? "tip" : "butt",
+                     brief(placement.strip_begins().from_zero())));
   }
 
   void proven(SectionSetup const& setup) {
     auto const& gauge = result_.gauge;
     if (!gauge) {
-      line(result_.inputs.shop.gauges.empty() ? "The shop has no gauge: no reading can be proven right." : "The shop has several gauges: name one with --gauge to see which readings prove a strip right.");
+      line(result_.inputs.shop.gauges.empty()
+               ? "The shop has no gauge: no reading can be proven right."
+               : "The shop has several gauges: name one with --gauge to see which readings prove a "
+                 "strip right.");
       return;
     }
     const Length u = inspection::standard_uncertainty(*gauge);
     if (!setup.stations.empty() && !setup.stations.front().proven) {
-      line(fmt::format("The {} (standard uncertainty {}) is too coarse for this tolerance: no reading proves a strip right. One of {} or better would do.", gauge->name, fine(u), fine(inspection::coarsest_uncertainty(setup.stations.front().strip))));
+      line(
+          fmt::format("The {} (standard uncertainty {}) is too coarse for this tolerance: no "
+                      "reading proves a strip right. One of {} or better would do.",
+                      gauge->name, fine(u),
+                      fine(inspection::coarsest_uncertainty(setup.stations.front().strip))));
       return;
     }
-    line(fmt::format("Readings of a with the {} from `proven from` to `proven to` prove the strip right (95 %).", gauge->name));
+    line(fmt::format(
+        "Readings of a with the {} from `proven from` to `proven to` prove the strip right (95 %).",
+        gauge->name));
   }
 
   void settings(SectionSetup const& setup, std::size_t pass, std::size_t passes) {
     auto const& its = machine::pass_of(setup.settings, pass);
     const bool form = std::holds_alternative<std::vector<machine::FormPass>>(setup.settings);
     std::string heading = form ? "What to set on the form" : "What to set on the mill";
-    if (passes > 1) heading += fmt::format(", pass {} of {}: {}", its.number, passes, pass + 1 == passes ? "the final strip" : fmt::format("leaves {} over the final strip", bench(its.left)));
+    if (passes > 1)
+      heading += fmt::format(", pass {} of {}: {}", its.number, passes,
+                             pass + 1 == passes
+                                 ? "the final strip"
+                                 : fmt::format("leaves {} over the final strip", bench(its.left)));
     out_ += '\n' + heading + '\n' + report::to_text(machine::cutter_table(setup, pass), unit_);
     if (pass + 1 == passes) below_settings(setup, form, pass);
   }
 
   void below_settings(SectionSetup const& setup, bool form, std::size_t pass) {
     auto const& miss = machine::bar_of(setup.settings, pass)->greatest;
-    line(fmt::format("Between screws the bar{} at most {} too {}, at station {}.", form ? "s miss by" : " misses by", format_length(abs(miss.amount), unit_, bench_decimals(unit_) + 1), miss.amount > Length{} ? (form ? "deep" : "high") : (form ? "shallow" : "low"), near(miss.at)));
+    line(fmt::format("Between screws the bar{} at most {} too {}, at station {}.",
+                     form ? "s miss by" : " misses by",
+                     format_length(abs(miss.amount), unit_, bench_decimals(unit_) + 1),
+                     miss.amount > Length{} ? (form ? "deep" : "high") : (form ? "shallow" : "low"),
+                     near(miss.at)));
     if (form)
-      line("Turns count from bars touching. Come to each setting from the open side, closing, to take up the play.");
+      line(
+          "Turns count from bars touching. Come to each setting from the open side, closing, to "
+          "take up the play.");
     else
-      line("Come to each setting from the same side, raising the figure, to take up the backlash. `rest` is what the dial's divisions leave.");
+      line(
+          "Come to each setting from the same side, raising the figure, to take up the backlash. "
+          "`rest` is what the dial's divisions leave.");
   }
 
   void tail() {
     out_ += "\nCautions\n";
-    for (auto const& caution : machine::cautions(result_.machine, result_.inputs.shop.allowances)) out_ += report::paragraph(caution, "- ", "  ");
+    for (auto const& caution : machine::cautions(result_.machine, result_.inputs.shop.allowances))
+      out_ += report::paragraph(caution, "- ", "  ");
     out_ += fmt::format("\nFiles in {}/\n", result_.folder);
     line(fmt::format("{}", fmt::join(result_.file_names, ", ")));
   }

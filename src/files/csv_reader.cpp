@@ -21,8 +21,8 @@ constexpr std::array<bool, 256> kStopsPlainField = [] {
 
 }  // namespace
 
-CsvReader::CsvReader(SourceText const& source, Problems& problems)
-    : source_(source), problems_(problems), text_(source.text()) {}
+CsvReader::CsvReader(SourceText const& source, Problems& problems, std::size_t begin)
+    : source_(source), problems_(problems), text_(source.text()), at_(begin) {}
 
 /// Passes blank lines and remarks; false where nothing is left.
 bool CsvReader::skip_unread_lines() {
@@ -87,7 +87,8 @@ CsvReader::FieldEnd CsvReader::read_quoted(CsvRecord& record) {
     joined->append(text_.substr(begin, at_ - begin));
     begin = ++at_;
   }
-  const bool ends = at_ == text_.size() || text_[at_] == ',' || text_[at_] == '\n' || text_[at_] == '\r';
+  const bool ends =
+      at_ == text_.size() || text_[at_] == ',' || text_[at_] == '\n' || text_[at_] == '\r';
   if (!ends)
     return refuse(at_, "something behind the closing quote of a field",
                   "a field is either wholly in quotes or not at all; double the quotes inside");
@@ -105,7 +106,8 @@ CsvReader::FieldEnd CsvReader::end_field() {
     ++at_;
     return FieldEnd::record;
   }
-  return refuse(at_ - 1, "a carriage return that ends no line", "save the file with LF or CRLF line ends");
+  return refuse(at_ - 1, "a carriage return that ends no line",
+                "save the file with LF or CRLF line ends");
 }
 
 /// Tells the fault and goes on at the line after the one it stands in.
@@ -174,7 +176,8 @@ Parsed<Length> csv_length(std::string_view text, std::optional<Unit> bare_number
   // A million of either unit is beyond what is read at all.
   constexpr double kGreatest = 10'000;
   if (bare_number_unit)
-    if (const auto count = plain_decimal(text); count && *count <= kGreatest && *count >= -kGreatest)
+    if (const auto count = plain_decimal(text);
+        count && *count <= kGreatest && *count >= -kGreatest)
       return {of_unit(*count, *bare_number_unit), {}, {}};
   return parse_length(text, bare_number_unit);
 }

@@ -34,8 +34,9 @@ struct CsvRecord {
 /// by its line, left out, and reading goes on at the next line.
 class CsvReader {
  public:
-  /// Source and problems have to live as long as the reader and its records.
-  CsvReader(SourceText const& source, Problems& problems);
+  /// Begins at a byte where a record begins. Source and problems have to live as long as the
+  /// reader and its records.
+  CsvReader(SourceText const& source, Problems& problems, std::size_t begin = 0);
 
   /// Reads the next record, its memory used again; false at the end.
   bool next(CsvRecord& record);

@@ -36,8 +36,11 @@ std::optional<std::string> bytes_of(fs::path const& path) {
 }
 
 Problem disk_problem(fs::path const& path, std::string_view doing) {
-  return {Severity::error, {path.string(), 0, 0}, fmt::format("{}: {}", doing, std::strerror(errno)),
-          "check the folder, its permissions and the space on the disk, or name another with --out", {}};
+  return {Severity::error,
+          {path.string(), 0, 0},
+          fmt::format("{}: {}", doing, std::strerror(errno)),
+          "check the folder, its permissions and the space on the disk, or name another with --out",
+          {}};
 }
 
 /// Temporary files of one run; what was not renamed is removed again.
@@ -107,7 +110,9 @@ class Folder {
   nlohmann::ordered_json kept_beside(std::vector<OutputFile> const& files) const {
     auto kept = nlohmann::ordered_json::object();
     for (auto const& [name, digest] : known_) {
-      const bool written_now = std::any_of(files.begin(), files.end(), [&, &its = name](OutputFile const& file) { return file.name == its; });
+      const bool written_now =
+          std::any_of(files.begin(), files.end(),
+                      [&, &its = name](OutputFile const& file) { return file.name == its; });
       if (written_now || name.find('/') != std::string::npos) continue;
       const auto bytes = bytes_of(path_ / name);
       if (bytes && sha256(*bytes) == digest) kept[name] = digest;
@@ -124,8 +129,12 @@ bool make_folder(fs::path const& path, Problems& problems) {
   std::error_code fault;
   fs::create_directories(path, fault);
   if (fs::is_directory(path)) return true;
-  problems.add({Severity::error, {path.string(), 0, 0}, fmt::format("no such folder, and it cannot be made: {}", fault ? fault.message() : "a file has its name"),
-                "name a folder that can be written to with --out", {}});
+  problems.add({Severity::error,
+                {path.string(), 0, 0},
+                fmt::format("no such folder, and it cannot be made: {}",
+                            fault ? fault.message() : "a file has its name"),
+                "name a folder that can be written to with --out",
+                {}});
   return false;
 }
 
@@ -153,9 +162,17 @@ Written write_set(std::string const& folder, std::vector<OutputFile> const& file
     for (auto const& file : files) {
       const auto found = present.look(file);
       if (found == Present::no_file)
-        problems.add({Severity::error, {(path / file.name).string(), 0, 0}, "is no plain file, but has the name of one that would be written", "move it away, or name another folder with --out", {}});
+        problems.add({Severity::error,
+                      {(path / file.name).string(), 0, 0},
+                      "is no plain file, but has the name of one that would be written",
+                      "move it away, or name another folder with --out",
+                      {}});
       if (found == Present::edited && !force)
-        problems.add({Severity::error, {(path / file.name).string(), 0, 0}, "was edited, or written by something else, since the last set-up", "keep it under another name, or replace it with --force", {}});
+        problems.add({Severity::error,
+                      {(path / file.name).string(), 0, 0},
+                      "was edited, or written by something else, since the last set-up",
+                      "keep it under another name, or replace it with --force",
+                      {}});
       if (found != Present::same) to_write.push_back(&file);
     }
     if (problems.errors() > errors_before) return Written::refused;

@@ -20,14 +20,18 @@ namespace fs = std::filesystem;
 constexpr std::string_view kRemark = "#";
 
 Problem problem_with(std::string const& path, std::string_view doing) {
-  return {Severity::error, {path, 0, 0}, fmt::format("{}: {}", doing, std::strerror(errno)),
-          "check the folder, its permissions and the space on the disk", {}};
+  return {Severity::error,
+          {path, 0, 0},
+          fmt::format("{}: {}", doing, std::strerror(errno)),
+          "check the folder, its permissions and the space on the disk",
+          {}};
 }
 
 /// Writes all bytes at an offset; false where the disk takes less.
 bool write_at(int descriptor, std::string_view bytes, std::size_t offset) {
   while (!bytes.empty()) {
-    const auto written = ::pwrite(descriptor, bytes.data(), bytes.size(), static_cast<off_t>(offset));
+    const auto written =
+        ::pwrite(descriptor, bytes.data(), bytes.size(), static_cast<off_t>(offset));
     if (written < 0 && errno == EINTR) continue;
     if (written <= 0) return false;
     bytes.remove_prefix(static_cast<std::size_t>(written));
@@ -50,7 +54,8 @@ bool make_file(std::string const& path, std::string_view header, Problems& probl
     problems.add(problem_with(path, "cannot be made"));
     return false;
   }
-  const bool written = write_at(descriptor, fmt::format("{}\n", header), 0) && ::fsync(descriptor) == 0;
+  const bool written =
+      write_at(descriptor, fmt::format("{}\n", header), 0) && ::fsync(descriptor) == 0;
   const bool closed = ::close(descriptor) == 0;
   if (!written || !closed || std::rename(temporary.c_str(), path.c_str()) != 0) {
     problems.add(problem_with(path, "cannot be made"));
@@ -59,7 +64,8 @@ bool make_file(std::string const& path, std::string_view header, Problems& probl
   }
   // The folder holds the file's name; it has to be on the disk as well.
   const auto folder = fs::path(path).parent_path();
-  const int of_folder = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  const int of_folder =
+      ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (of_folder >= 0) {
     ::fsync(of_folder);
     ::close(of_folder);
@@ -82,7 +88,10 @@ ReadingLog::ReadingLog(int descriptor, std::string path, std::string line_end)
     : descriptor_(descriptor), path_(std::move(path)), line_end_(std::move(line_end)) {}
 
 ReadingLog::ReadingLog(ReadingLog&& other) noexcept
-    : descriptor_(std::exchange(other.descriptor_, -1)), path_(std::move(other.path_)), line_end_(std::move(other.line_end_)), last_row_(other.last_row_) {}
+    : descriptor_(std::exchange(other.descriptor_, -1)),
+      path_(std::move(other.path_)),
+      line_end_(std::move(other.line_end_)),
+      last_row_(other.last_row_) {}
 
 ReadingLog& ReadingLog::operator=(ReadingLog&& other) noexcept {
   std::swap(descriptor_, other.descriptor_);
@@ -96,11 +105,16 @@ ReadingLog::~ReadingLog() {
   if (descriptor_ >= 0) ::close(descriptor_);
 }
 
-std::optional<ReadingLog> ReadingLog::open(std::string const& path, std::string_view header, Problems& problems) {
+std::optional<ReadingLog> ReadingLog::open(std::string const& path, std::string_view header,
+                                           Problems& problems) {
   struct stat info {};
   const bool there = ::stat(path.c_str(), &info) == 0;
   if (there && !S_ISREG(info.st_mode)) {
-    problems.add({Severity::error, {path, 0, 0}, "is no file that readings can be kept in", "name a file", {}});
+    problems.add({Severity::error,
+                  {path, 0, 0},
+                  "is no file that readings can be kept in",
+                  "name a file",
+                  {}});
     return std::nullopt;
   }
   if ((!there || info.st_size == 0) && !make_file(path, header, problems)) return std::nullopt;
@@ -111,7 +125,11 @@ std::optional<ReadingLog> ReadingLog::open(std::string const& path, std::string_
   }
   ReadingLog log(descriptor, path, line_end_of(descriptor));
   if (::flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
-    problems.add({Severity::error, {path, 0, 0}, "another check --ask is adding to it", "end that one first, or name another file", {}});
+    problems.add({Severity::error,
+                  {path, 0, 0},
+                  "another check --ask is adding to it",
+                  "end that one first, or name another file",
+                  {}});
     return std::nullopt;
   }
   return log;
@@ -127,12 +145,15 @@ bool ReadingLog::put(std::string_view bytes, std::size_t offset) {
 }
 
 bool ReadingLog::keep(std::string_view row, Problems& problems) {
-  check_internal(!row.empty() && row.front() != '#' && row.find_first_of("\r\n") == std::string_view::npos, "a row that cannot be kept");
+  check_internal(
+      !row.empty() && row.front() != '#' && row.find_first_of("\r\n") == std::string_view::npos,
+      "a row that cannot be kept");
   const auto end = size_of(descriptor_);
   if (!end) return disk_problem("cannot be written to", problems);
   // What was there before may lack its last line end, or have been cut short.
   char last = '\n';
-  if (*end > 0 && ::pread(descriptor_, &last, 1, static_cast<off_t>(*end - 1)) != 1) return disk_problem("cannot be read", problems);
+  if (*end > 0 && ::pread(descriptor_, &last, 1, static_cast<off_t>(*end - 1)) != 1)
+    return disk_problem("cannot be read", problems);
   const std::string lead = last == '\n' ? "" : line_end_;
   const std::size_t offset = *end + lead.size();
   const std::string remark = fmt::format("{}{}{}{}", lead, kRemark, row.substr(1), line_end_);

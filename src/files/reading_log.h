@@ -21,7 +21,8 @@ class ReadingLog {
   /// Opens the file for adding; makes it with this header line, whole or not at all, if it is not
   /// there or empty. Nothing, and a problem, if the disk will not or another program holds it
   /// open for adding.
-  static std::optional<ReadingLog> open(std::string const& path, std::string_view header, Problems& problems);
+  static std::optional<ReadingLog> open(std::string const& path, std::string_view header,
+                                        Problems& problems);
 
   ReadingLog(ReadingLog&& other) noexcept;
   ReadingLog& operator=(ReadingLog&& other) noexcept;

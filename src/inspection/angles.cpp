@@ -13,11 +13,15 @@ using section::StripHeights;
 
 constexpr Angle kTrue = Angle::degrees(60);
 
-std::array<Angle, 3> as_array(StripAngles const& angles) { return {angles.apex, angles.b, angles.c}; }
+std::array<Angle, 3> as_array(StripAngles const& angles) {
+  return {angles.apex, angles.b, angles.c};
+}
 
 /// dA/dh for the three angles, one height changed by a hundred-thousandth either way: what
 /// the curve bends over that and what the root finding leaves are both far below a millionth.
-std::optional<std::array<double, 3>> slopes_per_mm(StripHeights const& heights, Length StripHeights::*which, FaceMeasured const& face) {
+std::optional<std::array<double, 3>> slopes_per_mm(StripHeights const& heights,
+                                                   Length StripHeights::*which,
+                                                   FaceMeasured const& face) {
   const Length step = heights.*which * 1e-5;
   StripHeights more = heights;
   StripHeights less = heights;
@@ -28,7 +32,8 @@ std::optional<std::array<double, 3>> slopes_per_mm(StripHeights const& heights, 
   if (!with_more || !with_less) return std::nullopt;
   std::array<double, 3> out{};
   for (std::size_t i = 0; i < 3; ++i)
-    out[i] = (as_array(*with_more)[i] - as_array(*with_less)[i]).in_radians() / (2 * step.in_millimetres());
+    out[i] = (as_array(*with_more)[i] - as_array(*with_less)[i]).in_radians() /
+             (2 * step.in_millimetres());
   return out;
 }
 
@@ -40,7 +45,8 @@ std::optional<StripAngles> angles_of(StripHeights const& heights, FaceMeasured c
                          : section::angles_from_heights(whole);
 }
 
-std::optional<JudgedAngles> judge_angles(MeasuredHeights const& heights, FaceMeasured const& face, Angle tolerance, Decide decide) {
+std::optional<JudgedAngles> judge_angles(MeasuredHeights const& heights, FaceMeasured const& face,
+                                         Angle tolerance, Decide decide) {
   const auto angles = angles_of(heights.mean, face);
   if (!angles) return std::nullopt;
   std::array<double, 3> squares_rad2{};
@@ -58,8 +64,10 @@ std::optional<JudgedAngles> judge_angles(MeasuredHeights const& heights, FaceMea
   for (std::size_t i = 0; i < 3; ++i) {
     out.uncertainties[i] = Angle::radians(std::sqrt(squares_rad2[i]));
     out.common[i] = Angle::radians(std::sqrt(common_rad2[i]));
-    out.verdicts[i] = verdict(out.angles[i], kTrue - tolerance, kTrue + tolerance, out.uncertainties[i], decide);
-    out.conforms[i] = conformance_probability(out.angles[i], kTrue - tolerance, kTrue + tolerance, out.uncertainties[i]);
+    out.verdicts[i] =
+        verdict(out.angles[i], kTrue - tolerance, kTrue + tolerance, out.uncertainties[i], decide);
+    out.conforms[i] = conformance_probability(out.angles[i], kTrue - tolerance, kTrue + tolerance,
+                                              out.uncertainties[i]);
   }
   // Height b runs from corner B square to the other flank: b = AB sin A; likewise c = AC sin A.
   out.flank = (heights.mean.b + heights.mean.c) / 2 / sin(angles->apex);

@@ -29,7 +29,8 @@ struct MeasuredHeights {
 };
 
 /// The angles that heights make, the apex relief first given back to a. On a round face those
-/// at b and c are between flank and the tangent at the crown. Nothing where no strip has such heights.
+/// at b and c are between flank and the tangent at the crown. Nothing where no strip has such
+/// heights.
 std::optional<section::StripAngles> angles_of(section::StripHeights const& heights,
                                               FaceMeasured const& face);
 
@@ -53,9 +54,9 @@ struct Wedge {
 
 /// What makes the largest equilateral strip with the present face.
 struct AngleAdvice {
-  Wedge flank_b;         ///< the flank that height b stands on, from the apex to corner C
-  Wedge flank_c;         ///< the flank that height c stands on, from the apex to corner B
-  Length height_after;   ///< height a of the strip then
+  Wedge flank_b;        ///< the flank that height b stands on, from the apex to corner C
+  Wedge flank_c;        ///< the flank that height c stands on, from the apex to corner B
+  Length height_after;  ///< height a of the strip then
 };
 
 /// How to bring the angles to 60°. A flank whose angle to the face is over 60° is planed at the

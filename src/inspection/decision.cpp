@@ -29,7 +29,8 @@ constexpr Angle rounding_of(Angle) { return Angle::radians(1e-9); }
 
 template <class Quantity>
 Verdict decided(Quantity m, Quantity lowest, Quantity highest, Quantity u, Decide decide) {
-  if (decide == Decide::guarded && u > Quantity{}) return guarded((highest - m) / u, (m - lowest) / u);
+  if (decide == Decide::guarded && u > Quantity{})
+    return guarded((highest - m) / u, (m - lowest) / u);
   if (m > highest + rounding_of(m)) return Verdict::thick;
   return m < lowest - rounding_of(m) ? Verdict::thin : Verdict::right;
 }
@@ -40,7 +41,9 @@ std::string_view pick(Verdict verdict, std::array<std::string_view, 4> const& wo
 
 }  // namespace
 
-std::string_view word(Verdict verdict) { return pick(verdict, {"right", "unsure", "thick", "thin"}); }
+std::string_view word(Verdict verdict) {
+  return pick(verdict, {"right", "unsure", "thick", "thin"});
+}
 
 std::string_view groove_word(Verdict verdict) {
   return pick(verdict, {"right", "unsure", "deep", "shallow"});

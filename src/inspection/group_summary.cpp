@@ -9,9 +9,12 @@ namespace stripwright::inspection {
 
 std::string_view word(Cause cause) {
   switch (cause) {
-    case Cause::unknown: return "one strip";
-    case Cause::scatter: return "scatter";
-    case Cause::machine: return "machine";
+    case Cause::unknown:
+      return "one strip";
+    case Cause::scatter:
+      return "scatter";
+    case Cause::machine:
+      return "machine";
   }
   return "";
 }
@@ -59,7 +62,8 @@ StationDeviation GroupSummary::deviation(Sum const& sum) const {
   const double mean_scatter_mm2 = sum.scatter_mm2 / n;
   double reach = 0;
   if (sum.n == 1) {
-    out.standard_error = root_of_squares(u_gauge_, Length::millimetres(std::sqrt(mean_scatter_mm2)));
+    out.standard_error =
+        root_of_squares(u_gauge_, Length::millimetres(std::sqrt(mean_scatter_mm2)));
     reach = reach_95(std::numeric_limits<double>::infinity());
   } else {
     const double spread_mm2 = sum.squares_mm2 / (n - 1);
@@ -72,7 +76,8 @@ StationDeviation GroupSummary::deviation(Sum const& sum) const {
   }
   out.low = out.mean - reach * out.standard_error;
   out.high = out.mean + reach * out.standard_error;
-  if (sum.n > 1) out.cause = out.low > Length{} || out.high < Length{} ? Cause::machine : Cause::scatter;
+  if (sum.n > 1)
+    out.cause = out.low > Length{} || out.high < Length{} ? Cause::machine : Cause::scatter;
   return out;
 }
 
@@ -81,7 +86,8 @@ std::vector<StationDeviation> GroupSummary::stations() const {
   out.reserve(sums_.size());
   for (auto const& sum : sums_)
     if (sum.n > 0) out.push_back(deviation(sum));
-  std::sort(out.begin(), out.end(), [](auto const& one, auto const& other) { return one.at < other.at; });
+  std::sort(out.begin(), out.end(),
+            [](auto const& one, auto const& other) { return one.at < other.at; });
   return out;
 }
 

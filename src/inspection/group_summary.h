@@ -20,8 +20,8 @@ struct StationDeviation {
   Station at;
   long strips = 0;
   Length mean;
-  Length spread;              ///< between strips, experimental standard deviation
-  Length standard_error;      ///< of the mean, the gauge's common part whole
+  Length spread;                  ///< between strips, experimental standard deviation
+  Length standard_error;          ///< of the mean, the gauge's common part whole
   double degrees_of_freedom = 0;  ///< effective; 0 for one strip
   /// The 95 % interval of the mean; for one strip that of its reading, by the gauge alone.
   Length low;
@@ -41,8 +41,9 @@ Combined combine(Length u_gauge, Length v, double v_degrees_of_freedom);
 /// How far a two-sided 95 % interval reaches, in standard errors: Student's t at 0.975.
 double reach_95(double degrees_of_freedom);
 
-/// Collects judged pieces of one section, all from the same readings, and tells what they say together. Each strip counts at
-/// a station with the mean deviation d of the heights read there. Over n strips
+/// Collects judged pieces of one section, all from the same readings, and tells what they say
+/// together. Each strip counts at a station with the mean deviation d of the heights read there.
+/// Over n strips
 ///   u² = u_gauge² + max(s², r²)/n,
 /// s the spread of d, r the root mean square of what the readings' own scatter makes of it; the
 /// 95 % interval is Student's t on the effective degrees of freedom.

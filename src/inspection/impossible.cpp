@@ -47,9 +47,11 @@ std::vector<Suspicion> suspicions(OddReading const& odd) {
       {"a slip of the decimal point?", odd.value * 100, target}};
   if (odd.kind == ReadingKind::groove) return out;
   if (odd.kind == ReadingKind::strips)
-    out.push_back({"across flats, where the height of a strip is expected?", odd.value / 2, target});
+    out.push_back(
+        {"across flats, where the height of a strip is expected?", odd.value / 2, target});
   else
-    out.push_back({"the height of a strip, where across flats is expected?", odd.value * 2, target});
+    out.push_back(
+        {"the height of a strip, where across flats is expected?", odd.value * 2, target});
   const Station mirrored = here.section().from + (here.section().to - odd.at);
   out.push_back({"are tip and butt swapped? stations count from the tip end", odd.value,
                  target_at(here, mirrored, odd.height)});
@@ -83,14 +85,21 @@ std::string guess_about_value(OddReading const& odd) {
 }
 
 std::string guess_about_place(Station at, Targets const& targets, Unit unit) {
-  const auto on_strip = [&](Station station) { return station >= targets.first() && station <= targets.last(); };
+  const auto on_strip = [&](Station station) {
+    return station >= targets.first() && station <= targets.last();
+  };
   const double per_inch = Length::inches(1) / Length::millimetres(1);
   const auto show = [&](Length l) { return format_short(l, unit); };
   auto const& section = targets.section();
-  if (on_strip(Station(at.from_zero() * per_inch))) return "a number in inches that was taken for millimetres?";
-  if (on_strip(Station(at.from_zero() / per_inch))) return "a number in millimetres that was taken for inches?";
+  if (on_strip(Station(at.from_zero() * per_inch)))
+    return "a number in inches that was taken for millimetres?";
+  if (on_strip(Station(at.from_zero() / per_inch)))
+    return "a number in millimetres that was taken for inches?";
   if (on_strip(section.from + at.from_zero()))
-    return fmt::format("stations count from the rod's tip end: the section begins at {}; is another section meant, or from_end?", show(section.from.from_zero()));
+    return fmt::format(
+        "stations count from the rod's tip end: the section begins at {}; is another section "
+        "meant, or from_end?",
+        show(section.from.from_zero()));
   return {};
 }
 
@@ -102,9 +111,11 @@ std::string guess_about_strip(std::vector<OddReading> const& readings) {
   std::vector<double> squares(fits.size(), 0);
   double now = 0;
   for (auto const& reading : readings) {
-    now += std::pow(apart(reading.value, target_at(reading.targets, reading.at, reading.height)), 2);
+    now +=
+        std::pow(apart(reading.value, target_at(reading.targets, reading.at, reading.height)), 2);
     const auto each = suspicions(reading);
-    for (std::size_t i = 0; i < each.size(); ++i) squares[i] += std::pow(apart(each[i].value, each[i].target), 2);
+    for (std::size_t i = 0; i < each.size(); ++i)
+      squares[i] += std::pow(apart(each[i].value, each[i].target), 2);
   }
   const auto n = static_cast<double>(readings.size());
   const auto best = std::min_element(squares.begin(), squares.end());

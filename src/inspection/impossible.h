@@ -17,8 +17,8 @@ struct OddReading {
   std::size_t height = 0;  ///< index into `heights_of(kind)`
   Length value;
   ReadingKind kind = ReadingKind::strips;
-  Targets const& targets;               ///< of the section it was read in
-  std::vector<Targets const*> sections; ///< all that there are
+  Targets const& targets;                ///< of the section it was read in
+  std::vector<Targets const*> sections;  ///< all that there are
 };
 
 /// Why a value may be off its target by far: the other unit, thousandths of an inch written as

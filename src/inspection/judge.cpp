@@ -6,7 +6,9 @@
 
 namespace stripwright::inspection {
 
-double Judged::conforms() const { return conformance_probability(read.mean, target.limits, uncertainty); }
+double Judged::conforms() const {
+  return conformance_probability(read.mean, target.limits, uncertainty);
+}
 
 double Judged::stiffness_change() const {
   const double flats_share = deviation() * target.flats_per_reading / target.flats_bare;
@@ -32,7 +34,8 @@ Verdict Counts::worst() const {
   return Verdict::right;
 }
 
-JudgedPlace judge(PlaceReadings const& place, PlaceTargets const& targets, ReadingKind kind, Judge const& judge) {
+JudgedPlace judge(PlaceReadings const& place, PlaceTargets const& targets, ReadingKind kind,
+                  Judge const& judge) {
   JudgedPlace out{place.at, place.targets, {}, {}};
   const auto heights = heights_of(kind);
   for (std::size_t h = 0; h < heights.size(); ++h) {
@@ -54,7 +57,8 @@ JudgedPiece judge(Piece const& piece, Readings const& readings, Judge const& jud
   JudgedPiece out{piece.name, piece.section, {}};
   out.places.reserve(piece.places.size());
   for (auto const& place : piece.places)
-    out.places.push_back(inspection::judge(place, readings.targets[place.targets], readings.kind, judge));
+    out.places.push_back(
+        inspection::judge(place, readings.targets[place.targets], readings.kind, judge));
   return out;
 }
 

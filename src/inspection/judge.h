@@ -10,7 +10,7 @@ namespace stripwright::inspection {
 struct Judge {
   std::optional<Gauge> gauge;  ///< without one nothing is uncertain, and nothing proven
   Decide decide = Decide::guarded;
-  Angle angle_tolerance;       ///< either way from 60°
+  Angle angle_tolerance;  ///< either way from 60°
 };
 
 /// One height at one place, judged.

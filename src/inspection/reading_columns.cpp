@@ -41,9 +41,12 @@ std::string_view trimmed(std::string_view text) {
 
 std::string_view kind_words(ReadingKind kind) {
   switch (kind) {
-    case ReadingKind::strips: return "strips";
-    case ReadingKind::sections: return "sections";
-    case ReadingKind::groove: return "a groove";
+    case ReadingKind::strips:
+      return "strips";
+    case ReadingKind::sections:
+      return "sections";
+    case ReadingKind::groove:
+      return "a groove";
   }
   return "";
 }
@@ -75,9 +78,9 @@ class HeaderReader {
              "save the file with commas between the columns and decimal points in the numbers");
       return false;
     }
-    const bool number = std::any_of(header.fields.begin(), header.fields.end(), [](auto const& field) {
-      return files::plain_decimal(field.text).has_value();
-    });
+    const bool number =
+        std::any_of(header.fields.begin(), header.fields.end(),
+                    [](auto const& field) { return files::plain_decimal(field.text).has_value(); });
     if (number) refuse(header.offset, "a number where the names of the columns are expected");
     return !number;
   }
@@ -92,10 +95,12 @@ class HeaderReader {
         name.remove_suffix(suffix.size());
       }
     }
-    const auto word = std::find_if(kWords.begin(), kWords.end(), [&](Word const& w) { return w.word == name; });
+    const auto word =
+        std::find_if(kWords.begin(), kWords.end(), [&](Word const& w) { return w.word == name; });
     if (word == kWords.end() || (unit && !word->lengths)) return unknown(field);
     if (std::find(seen_.begin(), seen_.end(), name) != seen_.end())
-      return refuse(field.offset, fmt::format("a second column {}", quoted_for_message(name)), "keep one of them");
+      return refuse(field.offset, fmt::format("a second column {}", quoted_for_message(name)),
+                    "keep one of them");
     seen_.push_back(word->word);
     if (!of_one_kind(field, *word)) return;
     if (!word->lengths) {
@@ -103,11 +108,15 @@ class HeaderReader {
       return;
     }
     if (!unit && !unit_)
-      return refuse(field.offset, fmt::format("the column {} says no unit", quoted_for_message(name)),
-                    fmt::format("name it {0}_in or {0}_mm, or call with --readings-unit in (or mm)", name));
+      return refuse(
+          field.offset, fmt::format("the column {} says no unit", quoted_for_message(name)),
+          fmt::format("name it {0}_in or {0}_mm, or call with --readings-unit in (or mm)", name));
     if (unit && unit_ && *unit != *unit_)
-      return refuse(field.offset, fmt::format("the column {} says {}, but --readings-unit {}", quoted_for_message(field.text), unit_name(*unit), unit_name(*unit_)),
-                    "leave --readings-unit out: the header says it");
+      return refuse(
+          field.offset,
+          fmt::format("the column {} says {}, but --readings-unit {}",
+                      quoted_for_message(field.text), unit_name(*unit), unit_name(*unit_)),
+          "leave --readings-unit out: the header says it");
     put(*word, {index, unit ? *unit : *unit_});
   }
 
@@ -115,7 +124,8 @@ class HeaderReader {
     std::vector<std::string> names;
     for (auto const& word : kWords)
       for (const std::string_view suffix : {"", "_in", "_mm"})
-        if (word.lengths == !suffix.empty()) names.push_back(fmt::format("{}{}", word.word, suffix));
+        if (word.lengths == !suffix.empty())
+          names.push_back(fmt::format("{}{}", word.word, suffix));
     const auto near = nearest_word(trimmed(field.text), {names.begin(), names.end()});
     refuse(field.offset, fmt::format("the unknown column {}", quoted_for_message(field.text)),
            near.empty() ? std::string(kHowToHead) : fmt::format("is {} meant?", near));
@@ -124,7 +134,9 @@ class HeaderReader {
   bool of_one_kind(files::CsvField const& field, Word const& word) {
     if (!word.kind) return true;
     if (kind_ && *kind_ != *word.kind) {
-      refuse(field.offset, fmt::format("the column {} of {} in a file of {}", quoted_for_message(field.text), kind_words(*word.kind), kind_words(*kind_)));
+      refuse(field.offset,
+             fmt::format("the column {} of {} in a file of {}", quoted_for_message(field.text),
+                         kind_words(*word.kind), kind_words(*kind_)));
       return false;
     }
     kind_ = word.kind;
@@ -159,7 +171,8 @@ class HeaderReader {
       refuse(header.offset, "two columns for the place", "keep one of at, from_end and machine_at");
     else if ((*kind_ == ReadingKind::groove) != (columns_.place_from == PlaceFrom::machine_zero))
       missing("machine_at, the place on the machine");
-    if (std::none_of(columns_.heights.begin(), columns_.heights.end(), [](auto const& h) { return h.has_value(); }))
+    if (std::none_of(columns_.heights.begin(), columns_.heights.end(),
+                     [](auto const& h) { return h.has_value(); }))
       missing("with a reading");
   }
 
@@ -174,8 +187,8 @@ class HeaderReader {
 
 }  // namespace
 
-std::optional<ReadingColumns> read_columns(files::SourceText const& source, std::optional<Unit> unit,
-                                           Problems& problems) {
+std::optional<ReadingColumns> read_columns(files::SourceText const& source,
+                                           std::optional<Unit> unit, Problems& problems) {
   if (!files::check_csv_bytes(source, problems)) return std::nullopt;
   const auto errors_before = problems.errors();
   files::CsvReader reader(source, problems);
@@ -183,7 +196,8 @@ std::optional<ReadingColumns> read_columns(files::SourceText const& source, std:
   const bool found = reader.next(header);
   if (problems.errors() > errors_before) return std::nullopt;
   if (!found) {
-    problems.add({Severity::error, {source.name(), 0, 0}, "holds no readings", std::string(kHowToHead), {}});
+    problems.add(
+        {Severity::error, {source.name(), 0, 0}, "holds no readings", std::string(kHowToHead), {}});
     return std::nullopt;
   }
   return HeaderReader(source, unit, problems).read(header);

@@ -9,9 +9,9 @@ namespace stripwright::inspection {
 
 /// From where the places of readings are counted.
 enum class PlaceFrom : unsigned char {
-  rod_tip,     ///< `at`: a station
-  strip_end,   ///< `from_end`: from the uncut strip's own tip end, spare included
-  machine_zero ///< `machine_at`
+  rod_tip,      ///< `at`: a station
+  strip_end,    ///< `from_end`: from the uncut strip's own tip end, spare included
+  machine_zero  ///< `machine_at`
 };
 
 /// What the header row of a readings file says: which column holds what, in which unit.
@@ -23,8 +23,8 @@ struct ReadingColumns {
   };
 
   ReadingKind kind = ReadingKind::strips;
-  std::size_t count = 0;                  ///< of all columns
-  std::optional<std::size_t> name;        ///< `strip` or `piece`; a groove has none
+  std::size_t count = 0;            ///< of all columns
+  std::optional<std::size_t> name;  ///< `strip` or `piece`; a groove has none
   std::optional<std::size_t> section;
   PlaceFrom place_from = PlaceFrom::rod_tip;
   Lengths place;
@@ -38,7 +38,7 @@ struct ReadingColumns {
 /// and in any of them `section`, in any order; U is in or mm. Columns whose names carry no unit
 /// take `unit`; columns that carry another than `unit` are a mistake. Nothing, and problems, if
 /// the file is no text or its header is wrong.
-std::optional<ReadingColumns> read_columns(files::SourceText const& source, std::optional<Unit> unit,
-                                           Problems& problems);
+std::optional<ReadingColumns> read_columns(files::SourceText const& source,
+                                           std::optional<Unit> unit, Problems& problems);
 
 }  // namespace stripwright::inspection

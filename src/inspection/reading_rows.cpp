@@ -22,8 +22,13 @@ class RowReader {
  public:
   RowReader(files::SourceText const& source, ReadingColumns const& columns,
             SectionChoice const& choice, std::string_view nameless, Problems& problems)
-      : source_(source), columns_(columns), choice_(choice), nameless_(nameless), problems_(problems) {
-    check_internal(choice.sections.size() < kMostSections, "more sections than a row can tell apart");
+      : source_(source),
+        columns_(columns),
+        choice_(choice),
+        nameless_(nameless),
+        problems_(problems) {
+    check_internal(choice.sections.size() < kMostSections,
+                   "more sections than a row can tell apart");
   }
 
   ReadingRows read() {
@@ -46,8 +51,10 @@ class RowReader {
   bool fill(files::CsvRecord const& record, ReadingRow& row) {
     if (record.fields.size() != columns_.count) {
       const bool more = record.fields.size() > columns_.count;
-      refuse(record.offset, fmt::format("{} fields under {} columns", record.fields.size(), columns_.count),
-             more ? "is there a decimal comma? write a point" : "leave fields empty, but keep their commas");
+      refuse(record.offset,
+             fmt::format("{} fields under {} columns", record.fields.size(), columns_.count),
+             more ? "is there a decimal comma? write a point"
+                  : "leave fields empty, but keep their commas");
       return false;
     }
     row.offset = static_cast<std::uint32_t>(record.offset);
@@ -78,8 +85,11 @@ class RowReader {
       row.name = last_name_;
       return true;
     }
-    if (text.empty() || text.size() > kLongestName || text.find_first_of("\r\n") != std::string_view::npos) {
-      refuse(offset, text.empty() ? "a reading of no name" : "a name that is longer than a line or 100 characters",
+    if (text.empty() || text.size() > kLongestName ||
+        text.find_first_of("\r\n") != std::string_view::npos) {
+      refuse(offset,
+             text.empty() ? "a reading of no name"
+                          : "a name that is longer than a line or 100 characters",
              "give each strip a short name of its own");
       return false;
     }
@@ -99,16 +109,20 @@ class RowReader {
     const auto text = trimmed(field.text);
     if (text.empty()) return true;
     auto const& sections = choice_.sections;
-    const auto found = std::find_if(sections.begin(), sections.end(), [&](Targets const* each) { return each->section().name == text; });
+    const auto found = std::find_if(sections.begin(), sections.end(), [&](Targets const* each) {
+      return each->section().name == text;
+    });
     if (found != sections.end()) {
       row.section = static_cast<std::uint8_t>(found - sections.begin());
       return true;
     }
-    asked_for = std::find(choice_.left_out.begin(), choice_.left_out.end(), text) == choice_.left_out.end();
+    asked_for =
+        std::find(choice_.left_out.begin(), choice_.left_out.end(), text) == choice_.left_out.end();
     if (!asked_for) return true;
     std::vector<std::string_view> names;
     for (auto const* each : sections) names.push_back(each->section().name);
-    refuse(field.offset, fmt::format("the taper has no section {}", quoted_for_message(text)), fmt::format("its sections are {}", fmt::join(names, ", ")));
+    refuse(field.offset, fmt::format("the taper has no section {}", quoted_for_message(text)),
+           fmt::format("its sections are {}", fmt::join(names, ", ")));
     return false;
   }
 

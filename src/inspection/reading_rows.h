@@ -12,10 +12,10 @@ namespace stripwright::inspection {
 
 /// One row of a readings file, as it is written: kept small, for there may be very many.
 struct ReadingRow {
-  std::uint32_t name = 0;       ///< index into `ReadingRows::names`
-  std::uint32_t offset = 0;     ///< of the row in the source
-  std::optional<std::uint8_t> section;  ///< as the column says, index into the order's sections
-  Length place;                 ///< from where the columns say
+  std::uint32_t name = 0;                   ///< index into `ReadingRows::names`
+  std::uint32_t offset = 0;                 ///< of the row in the source
+  std::optional<std::uint8_t> section;      ///< as the column says, index into the order's sections
+  Length place;                             ///< from where the columns say
   std::array<Length, kMostHeights> values;  ///< not finite where nothing is written
 };
 

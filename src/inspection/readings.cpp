@@ -25,7 +25,11 @@ class ReadingsReader {
  public:
   ReadingsReader(files::SourceText const& source, ReadingColumns const& columns,
                  ReadingsOrder const& order, Problems& problems)
-      : source_(source), columns_(columns), order_(order), sections_(order.choice.sections), problems_(problems) {}
+      : source_(source),
+        columns_(columns),
+        order_(order),
+        sections_(order.choice.sections),
+        problems_(problems) {}
 
   std::optional<Readings> read() {
     const auto errors_before = problems_.errors();
@@ -46,11 +50,28 @@ class ReadingsReader {
 
  private:
   void refuse(ReadingRow const& row, std::string what, std::string remedy = {}) {
-    problems_.add(source_.problem(row.offset, std::move(what), std::move(remedy)));
+    refuse_at(row.offset, std::move(what), std::move(remedy));
+  }
+
+  void refuse_at(std::size_t offset, std::string what, std::string remedy) {
+    problems_.add(source_.problem(offset, std::move(what), std::move(remedy)));
+  }
+
+  /// Where a column of a row begins: rows do not keep it, so it is read once more.
+  std::size_t offset_in(ReadingRow const& row, std::size_t column) {
+    files::CsvReader reader(source_, problems_, row.offset);
+    files::CsvRecord record;
+    return reader.next(record) && column < record.fields.size() ? record.fields[column].offset
+                                                                : row.offset;
   }
 
   void refuse_empty() {
-    problems_.add({Severity::error, {source_.name(), 0, 0}, rows_.left_out > 0 ? "holds no readings of the sections asked for" : "holds no readings", "write a row for each reading under the header", {}});
+    problems_.add(
+        {Severity::error,
+         {source_.name(), 0, 0},
+         rows_.left_out > 0 ? "holds no readings of the sections asked for" : "holds no readings",
+         "write a row for each reading under the header",
+         {}});
   }
 
   std::string section_names() const {
@@ -97,7 +118,8 @@ class ReadingsReader {
       }
     std::vector<std::optional<std::size_t>> of_name(rows_.names.size());
     for (std::size_t n = 0; n < of_name.size(); ++n)
-      if (stretches[n].any) of_name[n] = only_holder(Station(stretches[n].from), Station(stretches[n].to));
+      if (stretches[n].any)
+        of_name[n] = only_holder(Station(stretches[n].from), Station(stretches[n].to));
     pieces_of_.assign(rows_.names.size() * sections_.size(), kNone);
     for (std::size_t i = 0; i < rows_.rows.size(); ++i) {
       auto const& row = rows_.rows[i];
@@ -113,14 +135,21 @@ class ReadingsReader {
   }
 
   void refuse_sectionless(ReadingRow const& row, bool by_station) {
-    const auto remedy = fmt::format("add a column section, or call with --section; the sections are {}", section_names());
+    const auto remedy = fmt::format(
+        "add a column section, or call with --section; the sections are {}", section_names());
     if (!by_station) return refuse(row, "the section does not follow from the place", remedy);
     const Station at(row.place);
-    const auto held = std::any_of(sections_.begin(), sections_.end(), [&](auto const* each) { return at > each->first() - kSamePlace && at < each->last() + kSamePlace; });
+    const auto held = std::any_of(sections_.begin(), sections_.end(), [&](auto const* each) {
+      return at > each->first() - kSamePlace && at < each->last() + kSamePlace;
+    });
     const auto where = format_short(row.place, order_.unit);
-    if (held) return refuse(row, fmt::format("station {} may be of several sections", where), remedy);
+    const auto offset = offset_in(row, columns_.place.column);
+    if (held)
+      return refuse_at(offset, fmt::format("station {} may be of several sections", where), remedy);
     auto guess = guess_about_place(at, *sections_.front(), order_.unit);
-    refuse(row, fmt::format("station {} is on the strip of no section", where), guess.empty() ? fmt::format("the sections are {}", section_names()) : std::move(guess));
+    refuse_at(
+        offset, fmt::format("station {} is on the strip of no section", where),
+        guess.empty() ? fmt::format("the sections are {}", section_names()) : std::move(guess));
   }
 
   std::uint32_t piece_of(ReadingRow const& row, std::size_t section) {
@@ -136,9 +165,12 @@ class ReadingsReader {
 
   Station station_of(ReadingRow const& row, std::size_t section) const {
     switch (columns_.place_from) {
-      case PlaceFrom::rod_tip: return Station(row.place);
-      case PlaceFrom::strip_end: return sections_[section]->first() + row.place;
-      case PlaceFrom::machine_zero: return sections_[section]->station_at(MachinePosition(row.place));
+      case PlaceFrom::rod_tip:
+        return Station(row.place);
+      case PlaceFrom::strip_end:
+        return sections_[section]->first() + row.place;
+      case PlaceFrom::machine_zero:
+        return sections_[section]->station_at(MachinePosition(row.place));
     }
     return {};
   }
@@ -157,7 +189,8 @@ class ReadingsReader {
     }
     std::vector<std::uint32_t> order(seen.size());
     std::iota(order.begin(), order.end(), 0U);
-    std::sort(order.begin(), order.end(), [&](auto one, auto other) { return seen[one] < seen[other]; });
+    std::sort(order.begin(), order.end(),
+              [&](auto one, auto other) { return seen[one] < seen[other]; });
     std::vector<std::uint32_t> place_of(seen.size());
     for (const auto each : order) {
       if (places_.empty() || !same_place(places_.back(), seen[each])) places_.push_back(seen[each]);
@@ -184,32 +217,50 @@ class ReadingsReader {
     const auto section = out_.pieces[placed_[i].piece].section;
     auto const& targets = *sections_[section];
     const Station at = places_[placed_[i].place];
-    if (at < targets.first() - kSamePlace || at > targets.last() + kSamePlace) return refuse_place(row, targets);
+    if (at < targets.first() - kSamePlace || at > targets.last() + kSamePlace)
+      return refuse_place(row, targets);
     const PlaceTargets wanted = out_.targets[targets_of(section, placed_[i].place)];
     for (std::size_t h = 0; h < kMostHeights; ++h) {
       if (!has(row, h)) continue;
       if (!wanted[h])
-        refuse(row, "the gauge's point cannot read the groove there", "take the row out, or use another point");
+        refuse(row, "the gauge's point cannot read the groove there",
+               "take the row out, or use another point");
       else if (!can_be(row.values[h], wanted[h]->value))
-        refuse_value(row, h, wanted[h]->value, {at, h, row.values[h], columns_.kind, targets, sections_});
+        refuse_value(row, h, wanted[h]->value,
+                     {at, h, row.values[h], columns_.kind, targets, sections_});
     }
   }
 
   void refuse_place(ReadingRow const& row, Targets const& targets) {
     const auto show = [&](Length l) { return format_short(l, order_.unit); };
     const bool groove = columns_.kind == ReadingKind::groove;
-    auto remedy = columns_.place_from == PlaceFrom::rod_tip ? guess_about_place(Station(row.place), targets, order_.unit) : std::string();
+    auto remedy = columns_.place_from == PlaceFrom::rod_tip
+                      ? guess_about_place(Station(row.place), targets, order_.unit)
+                      : std::string();
     if (remedy.empty() && columns_.place_from == PlaceFrom::rod_tip)
-      remedy = fmt::format("the strip, spare included, goes from station {} to {}", show(targets.first().from_zero()), show(targets.last().from_zero()));
-    if (columns_.place_from == PlaceFrom::strip_end) remedy = fmt::format("the strip, spare included, is {} long", show(targets.last() - targets.first()));
+      remedy = fmt::format("the strip, spare included, goes from station {} to {}",
+                           show(targets.first().from_zero()), show(targets.last().from_zero()));
+    if (columns_.place_from == PlaceFrom::strip_end)
+      remedy = fmt::format("the strip, spare included, is {} long",
+                           show(targets.last() - targets.first()));
     if (groove) remedy = "readings are taken between the first and the last screw";
-    refuse(row, fmt::format("{} {} is off the {} of section {}", groove ? "machine position" : columns_.place_from == PlaceFrom::rod_tip ? "station" : "the place", show(row.place), groove ? "form" : "strip", targets.section().name), std::move(remedy));
+    refuse_at(offset_in(row, columns_.place.column),
+              fmt::format("{} {} is off the {} of section {}",
+                          groove                                      ? "machine position"
+                          : columns_.place_from == PlaceFrom::rod_tip ? "station"
+                                                                      : "the place",
+                          show(row.place), groove ? "form" : "strip", targets.section().name),
+              std::move(remedy));
   }
 
   void refuse_value(ReadingRow const& row, std::size_t h, Length target, OddReading const& odd) {
     auto guess = guess_about_value(odd);
-    refuse(row, fmt::format("{} of {} cannot be: it should be near {}", word(heights_of(columns_.kind)[h]), format_short(row.values[h], order_.unit), format_length(target, order_.unit, bench_decimals(order_.unit))),
-           guess.empty() ? "measure again, or correct the row" : std::move(guess));
+    refuse_at(
+        offset_in(row, columns_.heights[h]->column),
+        fmt::format("{} of {} cannot be: it should be near {}", word(heights_of(columns_.kind)[h]),
+                    format_short(row.values[h], order_.unit),
+                    format_length(target, order_.unit, bench_decimals(order_.unit))),
+        guess.empty() ? "measure again, or correct the row" : std::move(guess));
   }
 
   // --- bringing the readings of each place together
@@ -222,7 +273,9 @@ class ReadingsReader {
     std::vector<std::uint32_t> order(placed_.size());
     auto next = begins;
     for (std::uint32_t i = 0; i < placed_.size(); ++i) order[next[placed_[i].piece]++] = i;
-    const auto by_place = [&](std::uint32_t one, std::uint32_t other) { return placed_[one].place < placed_[other].place; };
+    const auto by_place = [&](std::uint32_t one, std::uint32_t other) {
+      return placed_[one].place < placed_[other].place;
+    };
     for (std::size_t p = 0; p < out_.pieces.size(); ++p) {
       const auto from = order.begin() + begins[p];
       const auto to = order.begin() + begins[p + 1];
@@ -236,9 +289,14 @@ class ReadingsReader {
     for (std::size_t i = 0; i < order.size();) {
       const auto first = placed_[order[i]];
       std::size_t end = i + 1;
-      while (end < order.size() && placed_[order[end]].piece == first.piece && placed_[order[end]].place == first.place) ++end;
+      while (end < order.size() && placed_[order[end]].piece == first.piece &&
+             placed_[order[end]].place == first.place)
+        ++end;
       auto& piece = out_.pieces[first.piece];
-      PlaceReadings place{places_[first.place], {}, targets_of(piece.section, first.place), rows_.rows[order[i]].offset};
+      PlaceReadings place{places_[first.place],
+                          {},
+                          targets_of(piece.section, first.place),
+                          rows_.rows[order[i]].offset};
       for (std::size_t h = 0; h < kMostHeights; ++h) {
         values_.clear();
         for (std::size_t r = i; r < end; ++r)
@@ -256,18 +314,19 @@ class ReadingsReader {
   std::vector<Targets const*> const& sections_;
   Problems& problems_;
   ReadingRows rows_;
-  std::vector<PlacedRow> placed_;         // of rows_.rows
-  std::vector<std::uint32_t> pieces_of_;  // by name and section
-  std::vector<Station> places_;           // increasing
-  std::vector<std::uint32_t> targets_of_; // by place and section
+  std::vector<PlacedRow> placed_;          // of rows_.rows
+  std::vector<std::uint32_t> pieces_of_;   // by name and section
+  std::vector<Station> places_;            // increasing
+  std::vector<std::uint32_t> targets_of_;  // by place and section
   std::vector<Length> values_;
   Readings out_;
 };
 
 }  // namespace
 
-std::optional<Readings> read_readings(files::SourceText const& source, ReadingColumns const& columns,
-                                      ReadingsOrder const& order, Problems& problems) {
+std::optional<Readings> read_readings(files::SourceText const& source,
+                                      ReadingColumns const& columns, ReadingsOrder const& order,
+                                      Problems& problems) {
   return ReadingsReader(source, columns, order, problems).read();
 }
 

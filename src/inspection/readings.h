@@ -20,7 +20,7 @@ struct PlaceReadings {
 /// All readings of one strip, section or groove.
 struct Piece {
   std::string name;
-  std::size_t section = 0;  ///< index into the sections of the choice
+  std::size_t section = 0;            ///< index into the sections of the choice
   std::vector<PlaceReadings> places;  ///< by station, each once
 };
 
@@ -29,7 +29,7 @@ struct Readings {
   ReadingKind kind = ReadingKind::strips;
   std::vector<Piece> pieces;  ///< in order of appearance
   std::vector<PlaceTargets> targets;
-  std::size_t left_out = 0;   ///< rows of sections that were not asked for
+  std::size_t left_out = 0;  ///< rows of sections that were not asked for
 };
 
 /// What readings are held against when they are read.
@@ -49,7 +49,8 @@ struct ReadingsOrder {
 /// refuses; a section that does not follow; a place off the strip; and a value that cannot be
 /// of this taper: not above 0, or nearer to ten times or a tenth of its target than to the target
 /// itself. The last two come with a guess at why.
-std::optional<Readings> read_readings(files::SourceText const& source, ReadingColumns const& columns,
-                                      ReadingsOrder const& order, Problems& problems);
+std::optional<Readings> read_readings(files::SourceText const& source,
+                                      ReadingColumns const& columns, ReadingsOrder const& order,
+                                      Problems& problems);
 
 }  // namespace stripwright::inspection

@@ -16,7 +16,8 @@ struct Stretch {
 /// Target of one height along the rod.
 class TargetLine {
  public:
-  TargetLine(StageTargets const& targets, std::size_t height) : targets_(targets), height_(height) {}
+  TargetLine(StageTargets const& targets, std::size_t height)
+      : targets_(targets), height_(height) {}
 
   Length at(Station station) const { return targets_.at(station)[height_]->value; }
   std::span<const Station> corners() const { return targets_.profile().corners(); }
@@ -29,7 +30,8 @@ class TargetLine {
     const bool rises = at_a < at_b;
     if (level <= std::min(at_a, at_b)) return rises ? a : b;
     if (level >= std::max(at_a, at_b)) return rises ? b : a;
-    return section::crossing([&](Station x) { return at(x) - level; }, a, b, straight()).value_or(a);
+    return section::crossing([&](Station x) { return at(x) - level; }, a, b, straight())
+        .value_or(a);
   }
 
  private:
@@ -39,12 +41,14 @@ class TargetLine {
 
 /// The deviations that prove a reading right.
 std::optional<Limits> right_deviations(Judged const& judged, Decide decide) {
-  const Limits around{judged.target.limits.low - judged.target.value, judged.target.limits.high - judged.target.value};
+  const Limits around{judged.target.limits.low - judged.target.value,
+                      judged.target.limits.high - judged.target.value};
   return decide == Decide::plain ? around : readings_that_prove(around, judged.uncertainty);
 }
 
 /// The shifts that make one reading right, in order and apart from each other.
-std::vector<Stretch> shifts_of(Judged const& judged, Limits const& right, Station x, TargetLine const& line, Spare const& spare) {
+std::vector<Stretch> shifts_of(Judged const& judged, Limits const& right, Station x,
+                               TargetLine const& line, Spare const& spare) {
   const Limits wanted{judged.read.mean - right.high, judged.read.mean - right.low};
   const Station nearest = x - spare.butt_end;
   const Station farthest = x + spare.tip_end;
@@ -115,7 +119,8 @@ Crowd find_crowd(std::vector<Stretch> const& stretches) {
 
 }  // namespace
 
-std::optional<Shift> best_shift(JudgedPiece const& strip, StageTargets const& targets, Spare const& spare, Judge const& judge) {
+std::optional<Shift> best_shift(JudgedPiece const& strip, StageTargets const& targets,
+                                Spare const& spare, Judge const& judge) {
   std::vector<Stretch> stretches;
   for (auto const& place : strip.places)
     for (std::size_t h = 0; h < kMostHeights; ++h) {
@@ -130,7 +135,8 @@ std::optional<Shift> best_shift(JudgedPiece const& strip, StageTargets const& ta
   const auto crowd = find_crowd(stretches);
   if (crowd.most <= right_now || from_zero(crowd.where) == Length{}) return std::nullopt;
   const bool forward = crowd.where.from > Length{};
-  return Shift{forward ? crowd.where.from : crowd.where.to, forward ? crowd.where.to : crowd.where.from, right_now, crowd.most};
+  return Shift{forward ? crowd.where.from : crowd.where.to,
+               forward ? crowd.where.to : crowd.where.from, right_now, crowd.most};
 }
 
 }  // namespace stripwright::inspection

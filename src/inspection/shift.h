@@ -10,8 +10,8 @@ namespace stripwright::inspection {
 /// A shift of a strip along the taper. Above 0 it moves towards the tip: at station x the rod
 /// then has the height that the strip now has at x + s.
 struct Shift {
-  Length by;       ///< the least that does it
-  Length until;    ///< the most that does as well, on the same side of `by` as the readings allow
+  Length by;     ///< the least that does it
+  Length until;  ///< the most that does as well, on the same side of `by` as the readings allow
   std::size_t right_now = 0;
   std::size_t right_then = 0;
 };

@@ -27,29 +27,38 @@ std::optional<Stage> stage_of(std::string_view word) {
 ReadingKind kind_of(Stage stage) {
   switch (stage) {
     case Stage::milled:
-    case Stage::ready: return ReadingKind::strips;
-    case Stage::groove: return ReadingKind::groove;
+    case Stage::ready:
+      return ReadingKind::strips;
+    case Stage::groove:
+      return ReadingKind::groove;
     case Stage::glued:
     case Stage::bare:
-    case Stage::varnished: return ReadingKind::sections;
+    case Stage::varnished:
+      return ReadingKind::sections;
   }
   return ReadingKind::strips;
 }
 
 Stage usual_stage(ReadingKind kind) {
   switch (kind) {
-    case ReadingKind::strips: return Stage::milled;
-    case ReadingKind::sections: return Stage::glued;
-    case ReadingKind::groove: return Stage::groove;
+    case ReadingKind::strips:
+      return Stage::milled;
+    case ReadingKind::sections:
+      return Stage::glued;
+    case ReadingKind::groove:
+      return Stage::groove;
   }
   return Stage::milled;
 }
 
 std::span<const Height> heights_of(ReadingKind kind) {
   switch (kind) {
-    case ReadingKind::strips: return kOfStrips;
-    case ReadingKind::sections: return kOfSections;
-    case ReadingKind::groove: return kOfGroove;
+    case ReadingKind::strips:
+      return kOfStrips;
+    case ReadingKind::sections:
+      return kOfSections;
+    case ReadingKind::groove:
+      return kOfGroove;
   }
   return {};
 }

@@ -20,7 +20,9 @@ std::optional<TakeOff> take_off_at(JudgedPlace const& place, Decide decide) {
     if (each) least = std::min(least.value_or(each->deviation()), each->deviation());
   const Length amount = std::max(*least, Length{});
   for (auto const& each : place.heights)
-    if (each) thick_after |= verdict(each->read.mean - amount, each->target.limits, each->uncertainty, decide) == Verdict::thick;
+    if (each)
+      thick_after |= verdict(each->read.mean - amount, each->target.limits, each->uncertainty,
+                             decide) == Verdict::thick;
   return TakeOff{amount, place.at, thick_after};
 }
 
@@ -31,7 +33,8 @@ void look_at_places(StripSummary& out, JudgedPiece const& piece, Decide decide) 
     if (off) one_flank_more |= off->one_flank_more;
     if (off && (!out.take_off || off->amount > out.take_off->amount)) out.take_off = off;
     for (auto const& each : place.heights)
-      if (each && each->verdict == Verdict::thin && (!out.thinnest || each->deviation() < out.thinnest->deviation))
+      if (each && each->verdict == Verdict::thin &&
+          (!out.thinnest || each->deviation() < out.thinnest->deviation))
         out.thinnest = Thinnest{each->deviation(), place.at, each->height};
   }
   if (out.take_off) out.take_off->one_flank_more = one_flank_more;
@@ -74,7 +77,8 @@ void fit_line(StripSummary& out, JudgedPiece const& piece, Judge const& judge) {
   });
   const Length stretch = piece.places.back().at - piece.places.front().at;
   if (stretch < kSamePlace) return;
-  out.deviation_growth = Estimate<Length>{stretch * (sum_xd_mm2 / sum_xx_mm2), stretch * (std::sqrt(sum_xxrr_mm4) / sum_xx_mm2)};
+  out.deviation_growth = Estimate<Length>{stretch * (sum_xd_mm2 / sum_xx_mm2),
+                                          stretch * (std::sqrt(sum_xxrr_mm4) / sum_xx_mm2)};
 }
 
 Angle farthest_from_true(JudgedAngles const& angles) {
@@ -95,21 +99,25 @@ void mean_angles(AngleSummary& out, JudgedPiece const& strip) {
       ++n;
       sum = sum + place.angles->angles[i];
       common = common + place.angles->common[i];
-      scatter_rad2 += std::pow(place.angles->uncertainties[i].in_radians(), 2) - std::pow(place.angles->common[i].in_radians(), 2);
+      scatter_rad2 += std::pow(place.angles->uncertainties[i].in_radians(), 2) -
+                      std::pow(place.angles->common[i].in_radians(), 2);
     }
-    const double u_rad = std::hypot((common / n).in_radians(), std::sqrt(std::max(0.0, scatter_rad2)) / n);
+    const double u_rad =
+        std::hypot((common / n).in_radians(), std::sqrt(std::max(0.0, scatter_rad2)) / n);
     out.mean[i] = {sum / n, Angle::radians(u_rad)};
     out.places = static_cast<std::size_t>(n);
   }
 }
 
-std::optional<AngleSummary> sum_up_angles(JudgedPiece const& strip, FaceMeasured const& face, Judge const& judge) {
+std::optional<AngleSummary> sum_up_angles(JudgedPiece const& strip, FaceMeasured const& face,
+                                          Judge const& judge) {
   AngleSummary out;
   JudgedPlace const* worst = nullptr;
   JudgedPlace const* longest = nullptr;
   for (auto const& place : strip.places) {
     if (!place.angles) continue;
-    if (!worst || farthest_from_true(*place.angles) > farthest_from_true(*worst->angles)) worst = &place;
+    if (!worst || farthest_from_true(*place.angles) > farthest_from_true(*worst->angles))
+      worst = &place;
     if (!longest || place.angles->flank > longest->angles->flank) longest = &place;
   }
   if (!worst) return std::nullopt;
@@ -138,13 +146,16 @@ StripSummary sum_up(JudgedPiece const& piece, Judge const& judge) {
   return out;
 }
 
-void sum_up_strip(StripSummary& summary, JudgedPiece const& strip, StageTargets const& targets, Spare const& spare, Judge const& judge) {
+void sum_up_strip(StripSummary& summary, JudgedPiece const& strip, StageTargets const& targets,
+                  Spare const& spare, Judge const& judge) {
   summary.angles = sum_up_angles(strip, targets.face(), judge);
   if (!summary.counts.all_right()) summary.shift = best_shift(strip, targets, spare, judge);
 }
 
 std::size_t places_of(JudgedPiece const& piece, Verdict verdict) {
-  return static_cast<std::size_t>(std::count_if(piece.places.begin(), piece.places.end(), [&](JudgedPlace const& place) { return place.verdict() == verdict; }));
+  return static_cast<std::size_t>(
+      std::count_if(piece.places.begin(), piece.places.end(),
+                    [&](JudgedPlace const& place) { return place.verdict() == verdict; }));
 }
 
 }  // namespace stripwright::inspection

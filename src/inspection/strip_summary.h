@@ -35,13 +35,13 @@ struct Thinnest {
 struct AngleSummary {
   std::array<Estimate<Angle>, 3> mean;
   std::size_t places = 0;
-  Counts counts;               ///< of all angles at all places
-  Station worst_at;            ///< where an angle is farthest from 60°
-  AngleAdvice advice;          ///< for that place
+  Counts counts;                   ///< of all angles at all places
+  Station worst_at;                ///< where an angle is farthest from 60°
+  AngleAdvice advice;              ///< for that place
   Verdict after = Verdict::right;  ///< of height a there, once it is brought to 60°
   /// Of six such strips, at the mean apex angle: where the flank is longest, and so it is widest.
   section::SeamOpening seam;
-  Length seam_uncertainty;     ///< standard
+  Length seam_uncertainty;  ///< standard
   Station seam_at;
 };
 
@@ -58,7 +58,7 @@ struct StripSummary {
   double stiffness_least = 0;  ///< the shares that EI is off by
   double stiffness_most = 0;
   std::optional<AngleSummary> angles;
-  std::optional<Shift> shift;        ///< strips only, where one helps
+  std::optional<Shift> shift;  ///< strips only, where one helps
 };
 
 /// Sums up a piece. Means keep the gauge's common part whole,

@@ -77,7 +77,8 @@ std::array<Length, kMostHeights> StageTargets::values(section::Ledger const& led
       const Length flats = ledger[Step::bare] + 2 * varnish_;
       return {flats, flats, flats};
     }
-    case Stage::groove: break;
+    case Stage::groove:
+      break;
   }
   return {};
 }

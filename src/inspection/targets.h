@@ -14,8 +14,8 @@ namespace stripwright::inspection {
 struct Target {
   Length value;
   Limits limits;
-  Length flats_bare;              ///< the finished section's across flats there
-  double flats_per_reading = 1;   ///< how much the flats change for a change of the reading
+  Length flats_bare;             ///< the finished section's across flats there
+  double flats_per_reading = 1;  ///< how much the flats change for a change of the reading
 };
 
 /// The targets of the heights that are read at a place, in the order of `heights_of`; none

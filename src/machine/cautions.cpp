@@ -9,18 +9,30 @@ std::vector<std::string> cautions(Machine const& machine, Allowances const& allo
       "Prove the setting on a scrap strip with your own gauge before good cane is cut.",
   };
   if (form) {
-    out.emplace_back("Plane irons and scrapers cut: keep hands behind the edge and the strip held down, never by fingers in front of the plane.");
+    out.emplace_back(
+        "Plane irons and scrapers cut: keep hands behind the edge and the strip held down, never "
+        "by fingers in front of the plane.");
   } else {
-    out.emplace_back("Isolate the machine and let the cutter stop before you set, measure or clean.");
-    out.emplace_back("Keep the guards on. Use push blocks or a carriage, never fingers: a short or thin strip is pulled into the cutter.");
+    out.emplace_back(
+        "Isolate the machine and let the cutter stop before you set, measure or clean.");
+    out.emplace_back(
+        "Keep the guards on. Use push blocks or a carriage, never fingers: a short or thin strip "
+        "is pulled into the cutter.");
     if (std::holds_alternative<CncMill>(machine.kind))
-      out.emplace_back("The machine moves by itself: run the program in the air first, hands out of its way, one at the stop.");
+      out.emplace_back(
+          "The machine moves by itself: run the program in the air first, hands out of its way, "
+          "one at the stop.");
     out.emplace_back("Protect eyes and ears; no loose clothing, hair or gloves near the cutter.");
     if (face_at_milling(allowances.enamel) == Face::round)
-      out.emplace_back("A round enamel face can roll on a flat bed: hold the strip so that it cannot turn.");
+      out.emplace_back(
+          "A round enamel face can roll on a flat bed: hold the strip so that it cannot turn.");
   }
-  out.emplace_back("Bamboo dust harms the lungs and splinters and fresh edges cut: extract the dust, wear a mask.");
-  out.emplace_back("Adhesives and their vapour harm skin and lungs, ovens and hot strips burn: follow the data sheet.");
+  out.emplace_back(
+      "Bamboo dust harms the lungs and splinters and fresh edges cut: extract the dust, wear a "
+      "mask.");
+  out.emplace_back(
+      "Adhesives and their vapour harm skin and lungs, ovens and hot strips burn: follow the data "
+      "sheet.");
   return out;
 }
 

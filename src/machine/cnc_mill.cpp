@@ -60,8 +60,8 @@ class Router {
       const bool told = std::binary_search(places.begin(), places.end(), point.at);
       const bool on_strip =
           point.at >= job_.placement.strip_tip_end() && point.at <= job_.placement.strip_butt_end();
-      out.push_back({job_.placement.machine_at(point.at), point.at, strip_after(pass, job_, point.at),
-                     point.height, on_strip, told});
+      out.push_back({job_.placement.machine_at(point.at), point.at,
+                     strip_after(pass, job_, point.at), point.height, on_strip, told});
     }
     by_machine_position(out, job_.placement);
     return out;

@@ -24,22 +24,31 @@ struct Rough {
   Length most_over;              ///< T_max
 };
 
-std::optional<Rough> rough_strip(HeightCurve const& strip, std::string const& section, PassesByCut const& passes, Placement const& placement, Unit unit, Problems& problems) {
+std::optional<Rough> rough_strip(HeightCurve const& strip, std::string const& section,
+                                 PassesByCut const& passes, Placement const& placement, Unit unit,
+                                 Problems& problems) {
   if (!passes.rough_height) return Rough{std::nullopt, passes.rough_over};
   const auto extent = section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end());
   const Length height = *passes.rough_height;
   if (extent.highest > height + kSamePlace) {
     const auto over = section::crossings(strip, height);
-    const auto from = std::find_if(over.begin(), over.end(), [&](Station at) { return placement.on_strip(at); });
-    problems.error(fmt::format("section '{}': a rough strip {} high is lower than the strip to mill, {} at its highest{}", section, format_short(height, unit), format_short(extent.highest, unit),
-                               from == over.end() ? std::string() : fmt::format("; it is too low beyond station {}", format_short(from->from_zero(), unit))),
-                   "make the rough strip higher (passes: rough: height), or give rough: over");
+    const auto from =
+        std::find_if(over.begin(), over.end(), [&](Station at) { return placement.on_strip(at); });
+    problems.error(
+        fmt::format("section '{}': a rough strip {} high is lower than the strip to mill, {} at "
+                    "its highest{}",
+                    section, format_short(height, unit), format_short(extent.highest, unit),
+                    from == over.end() ? std::string()
+                                       : fmt::format("; it is too low beyond station {}",
+                                                     format_short(from->from_zero(), unit))),
+        "make the rough strip higher (passes: rough: height), or give rough: over");
     return std::nullopt;
   }
   return Rough{height, height - extent.lowest};
 }
 
-std::vector<Pass> by_stage(std::shared_ptr<const HeightCurve> const& strip, PassesByStage const& stages) {
+std::vector<Pass> by_stage(std::shared_ptr<const HeightCurve> const& strip,
+                           PassesByStage const& stages) {
   std::vector<Pass> out;
   for (const Length left : stages.over) {
     Pass pass;
@@ -52,7 +61,8 @@ std::vector<Pass> by_stage(std::shared_ptr<const HeightCurve> const& strip, Pass
   return out;
 }
 
-std::vector<Pass> by_cut(std::shared_ptr<const HeightCurve> const& strip, PassesByCut const& passes, Rough const& rough) {
+std::vector<Pass> by_cut(std::shared_ptr<const HeightCurve> const& strip, PassesByCut const& passes,
+                         Rough const& rough) {
   const Length to_last = rough.most_over - passes.last_cut;
   const double others = std::max(0.0, std::ceil(to_last / passes.max_cut - kHair));
   const long count = 1 + std::lround(others);
@@ -60,9 +70,13 @@ std::vector<Pass> by_cut(std::shared_ptr<const HeightCurve> const& strip, Passes
   for (long k = 1; k <= count; ++k) {
     Pass pass;
     pass.number = k;
-    if (k < count) pass.left = passes.last_cut + to_last * (static_cast<double>(count - 1 - k) / static_cast<double>(count - 1));
-    pass.strip = std::make_shared<PassCurve>(strip, std::min(pass.left, rough.most_over), rough.height);
-    pass.before = out.empty() ? std::make_shared<PassCurve>(strip, rough.most_over, rough.height) : out.back().strip;
+    if (k < count)
+      pass.left = passes.last_cut +
+                  to_last * (static_cast<double>(count - 1 - k) / static_cast<double>(count - 1));
+    pass.strip =
+        std::make_shared<PassCurve>(strip, std::min(pass.left, rough.most_over), rough.height);
+    pass.before = out.empty() ? std::make_shared<PassCurve>(strip, rough.most_over, rough.height)
+                              : out.back().strip;
     out.push_back(std::move(pass));
   }
   return out;
@@ -70,7 +84,8 @@ std::vector<Pass> by_cut(std::shared_ptr<const HeightCurve> const& strip, Passes
 
 }  // namespace
 
-PassCurve::PassCurve(std::shared_ptr<const HeightCurve> final_strip, Length left, std::optional<Length> rough_height)
+PassCurve::PassCurve(std::shared_ptr<const HeightCurve> final_strip, Length left,
+                     std::optional<Length> rough_height)
     : final_(std::move(final_strip)), left_(left), rough_(rough_height) {
   const auto corners = final_->corners();
   corners_.assign(corners.begin(), corners.end());
@@ -93,7 +108,9 @@ double PassCurve::slope(Station at, Side side) const {
   // At a crossing the side decides on which of the two the strip runs.
   const Length h = final_->height(at);
   const bool rises = side == Side::towards_butt ? slope > 0 : slope < 0;
-  const auto beyond = [&](Length level) { return h > level + kSamePlace || (h > level - kSamePlace && rises); };
+  const auto beyond = [&](Length level) {
+    return h > level + kSamePlace || (h > level - kSamePlace && rises);
+  };
   const bool on_rough = beyond(*rough_ - left_) && !beyond(*rough_);
   return on_rough ? 0 : slope;
 }
@@ -121,14 +138,18 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
   return out;
 }
 
-std::vector<Pass> plan_passes(std::shared_ptr<const HeightCurve> strip, std::string const& section, std::optional<Passes> const& passes, Placement const& placement, Unit unit, Problems& problems) {
+std::vector<Pass> plan_passes(std::shared_ptr<const HeightCurve> strip, std::string const& section,
+                              std::optional<Passes> const& passes, Placement const& placement,
+                              Unit unit, Problems& problems) {
   if (!passes) return {Pass{1, {}, strip, nullptr}};
   if (auto const* stages = std::get_if<PassesByStage>(&*passes)) return by_stage(strip, *stages);
   auto const& cuts = std::get<PassesByCut>(*passes);
   const auto rough = rough_strip(*strip, section, cuts, placement, unit, problems);
   if (!rough) return {};
   if ((rough->most_over - cuts.last_cut) / cuts.max_cut > kMostPasses) {
-    problems.error(fmt::format("section '{}': over {} passes", section, format_short(kMostPasses, 0)), "check passes: max_cut and the rough height, and their units");
+    problems.error(
+        fmt::format("section '{}': over {} passes", section, format_short(kMostPasses, 0)),
+        "check passes: max_cut and the rough height, and their units");
     return {};
   }
   return by_cut(strip, cuts, *rough);

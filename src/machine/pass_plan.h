@@ -14,7 +14,8 @@ namespace stripwright::machine {
 /// strip's one height, max(h, min(rough, h + left)).
 class PassCurve final : public section::HeightCurve {
  public:
-  PassCurve(std::shared_ptr<const section::HeightCurve> final_strip, Length left, std::optional<Length> rough_height);
+  PassCurve(std::shared_ptr<const section::HeightCurve> final_strip, Length left,
+            std::optional<Length> rough_height);
 
   Length height(Station at) const override;
   double slope(Station at, section::Side side) const override;
@@ -57,7 +58,7 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
 /// All amounts are strip height; half of each comes off each flank. A rough strip that is
 /// lower than the strip itself is a problem that says where.
 std::vector<Pass> plan_passes(std::shared_ptr<const section::HeightCurve> strip,
-                              std::string const& section, std::optional<Passes> const& passes, Placement const& placement,
-                              Unit unit, Problems& problems);
+                              std::string const& section, std::optional<Passes> const& passes,
+                              Placement const& placement, Unit unit, Problems& problems);
 
 }  // namespace stripwright::machine

@@ -21,13 +21,15 @@ Length nearest_division(Length figure, Length division) {
 
 class MillSetter {
  public:
-  MillSetter(ScrewMill const& mill, Job const& job, Problems& problems) : mill_(mill), job_(job), problems_(problems) {}
+  MillSetter(ScrewMill const& mill, Job const& job, Problems& problems)
+      : mill_(mill), job_(job), problems_(problems) {}
 
   MillPass set(Pass const& pass) {
     const auto [from, to] = reach();
     const CutterCurve curve(*pass.strip, mill_.cutter_radius, from, to);
     std::vector<MillScrew> screws;
-    for (auto const& place : screw_places(mill_.screws, job_)) screws.push_back({place, curve.height(place.taper_at), {}, {}, {}});
+    for (auto const& place : screw_places(mill_.screws, job_))
+      screws.push_back({place, curve.height(place.taper_at), {}, {}, {}});
     const BarShape bar = bend_bar(screws, curve);
     for (auto& screw : screws) dial_in(screw);
     tell_out_of_range(screws, pass);
@@ -40,7 +42,8 @@ class MillSetter {
   std::pair<Station, Station> reach() const {
     const Station a = job_.placement.station_at(mill_.screws.front());
     const Station b = job_.placement.station_at(mill_.screws.back());
-    return {std::min({a, b, job_.placement.strip_tip_end()}), std::max({a, b, job_.placement.strip_butt_end()})};
+    return {std::min({a, b, job_.placement.strip_tip_end()}),
+            std::max({a, b, job_.placement.strip_butt_end()})};
   }
 
   BarShape bend_bar(std::vector<MillScrew>& screws, CutterCurve const& curve) const {
@@ -48,14 +51,18 @@ class MillSetter {
     for (auto const& screw : screws) places.push_back(screw.place);
     const auto free = free_screws(places, job_.placement);
     std::vector<FitSupport> supports;
-    for (std::size_t i = 0; i < screws.size(); ++i) supports.push_back({screws[i].place.taper_at, screws[i].offset, free[i], {}});
+    for (std::size_t i = 0; i < screws.size(); ++i)
+      supports.push_back({screws[i].place.taper_at, screws[i].offset, free[i], {}});
     const bool backwards = supports.size() > 1 && supports[1].at < supports[0].at;
     if (backwards) std::reverse(supports.begin(), supports.end());
     const BarKind kind = mill_.bar == Bar::spring ? BarKind::spring : BarKind::straight;
     std::vector<Support> settings;
     if (mill_.fit == Fit::best) {
-      settings = best_fit(kind, supports, curve, job_.strip->section().from, job_.strip->section().to).supports;
-      for (std::size_t i = 0; i < screws.size(); ++i) screws[i].offset = settings[backwards ? screws.size() - 1 - i : i].height;
+      settings =
+          best_fit(kind, supports, curve, job_.strip->section().from, job_.strip->section().to)
+              .supports;
+      for (std::size_t i = 0; i < screws.size(); ++i)
+        screws[i].offset = settings[backwards ? screws.size() - 1 - i : i].height;
     } else {
       for (auto const& support : supports) settings.push_back({support.at, support.height});
     }
@@ -68,7 +75,9 @@ class MillSetter {
     const double per_offset = dial.sense * dial.dial_per_offset;
     const Length exact = dial.zero + per_offset * screw.offset;
     const Length shown = dial.division ? nearest_division(exact, *dial.division) : exact;
-    if (dial.range && (shown < dial.range->lowest - kSamePlace || shown > dial.range->highest + kSamePlace)) return;
+    if (dial.range &&
+        (shown < dial.range->lowest - kSamePlace || shown > dial.range->highest + kSamePlace))
+      return;
     screw.dial = shown;
     screw.residual = (exact - shown) / per_offset;
   }
@@ -77,13 +86,19 @@ class MillSetter {
     std::vector<std::string> places;
     for (auto const& screw : screws)
       if (screw.place.on_strip && !screw.dial) {
-        const Length wanted = mill_.dial.zero + mill_.dial.sense * mill_.dial.dial_per_offset * screw.offset;
-        places.push_back(fmt::format("screw {} (wants {})", screw.place.screw, format_short(wanted, job_.unit)));
+        const Length wanted =
+            mill_.dial.zero + mill_.dial.sense * mill_.dial.dial_per_offset * screw.offset;
+        places.push_back(
+            fmt::format("screw {} (wants {})", screw.place.screw, format_short(wanted, job_.unit)));
       }
     if (places.empty()) return;
-    problems_.unmet(fmt::format("section '{}'{}: the dial goes from {} to {}, but not to what is wanted at {}", job_.strip->section().name, job_.passes.size() > 1 ? fmt::format(", pass {}", pass.number) : "",
-                                format_short(mill_.dial.range->lowest, job_.unit), format_short(mill_.dial.range->highest, job_.unit), fmt::join(places, ", ")),
-                    "shift the dial's zero, pack the bed, or correct dial: range");
+    problems_.unmet(
+        fmt::format("section '{}'{}: the dial goes from {} to {}, but not to what is wanted at {}",
+                    job_.strip->section().name,
+                    job_.passes.size() > 1 ? fmt::format(", pass {}", pass.number) : "",
+                    format_short(mill_.dial.range->lowest, job_.unit),
+                    format_short(mill_.dial.range->highest, job_.unit), fmt::join(places, ", ")),
+        "shift the dial's zero, pack the bed, or correct dial: range");
   }
 
   ScrewMill const& mill_;

@@ -10,7 +10,8 @@ std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws,
   std::vector<ScrewPlace> out;
   for (const MachinePosition at : screws) {
     const Station station = job.placement.station_at(at);
-    out.push_back({static_cast<long>(out.size()) + 1, at, station, job.strip->height(station), job.placement.on_strip(station)});
+    out.push_back({static_cast<long>(out.size()) + 1, at, station, job.strip->height(station),
+                   job.placement.on_strip(station)});
   }
   return out;
 }
@@ -20,18 +21,27 @@ void check_reach(std::vector<MachinePosition> const& screws, Job const& job, Pro
   const auto ends = job.placement.strip_ends();
   if (begins > screws.front() - kSamePlace && ends < screws.back() + kSamePlace) return;
   const auto show = [&](Length l) { return format_short(l, job.unit); };
-  problems.unmet(fmt::format("section '{}': the strip is longer than the screws reach: it lies from {} to {}, the screws from {} to {}", job.strip->section().name, show(begins.from_zero()), show(ends.from_zero()),
-                             show(screws.front().from_zero()), show(screws.back().from_zero())),
-                 "move strip_at, shorten the spare, or use a longer machine");
+  problems.unmet(
+      fmt::format("section '{}': the strip is longer than the screws reach: it lies from {} to {}, "
+                  "the screws from {} to {}",
+                  job.strip->section().name, show(begins.from_zero()), show(ends.from_zero()),
+                  show(screws.front().from_zero()), show(screws.back().from_zero())),
+      "move strip_at, shorten the spare, or use a longer machine");
 }
 
-BarReport bar_report(BarShape const& bar, section::HeightCurve const& target, Job const& job, std::optional<long> pass, Problems& problems) {
+BarReport bar_report(BarShape const& bar, section::HeightCurve const& target, Job const& job,
+                     std::optional<long> pass, Problems& problems) {
   auto const& section = job.strip->section();
-  BarReport report{misses_by_span(bar, target, section.from, section.to), greatest_miss(bar, target, section.from, section.to)};
-  const Length allowed = report.greatest.amount > Length{} ? job.tolerance.over : job.tolerance.under;
+  BarReport report{misses_by_span(bar, target, section.from, section.to),
+                   greatest_miss(bar, target, section.from, section.to)};
+  const Length allowed =
+      report.greatest.amount > Length{} ? job.tolerance.over : job.tolerance.under;
   if (abs(report.greatest.amount) > allowed)
-    problems.warn(fmt::format("section '{}'{}: between its screws the bar misses the strip by {}, more than the tolerance, at station {}", section.name, pass ? fmt::format(", pass {}", *pass) : "",
-                              format_short(report.greatest.amount, job.unit), format_short(report.greatest.at.from_zero(), job.unit)),
+    problems.warn(fmt::format("section '{}'{}: between its screws the bar misses the strip by {}, "
+                              "more than the tolerance, at station {}",
+                              section.name, pass ? fmt::format(", pass {}", *pass) : "",
+                              format_short(report.greatest.amount, job.unit),
+                              format_short(report.greatest.at.from_zero(), job.unit)),
                   "set fit: best, or smooth the taper there");
   return report;
 }
@@ -45,8 +55,10 @@ std::vector<bool> free_screws(std::vector<ScrewPlace> const& places, Placement c
     if (places[i].on_strip) continue;
     const bool before = places[i].machine_at < placement.strip_begins();
     const std::size_t next = before ? i + 1 : i - 1;
-    const bool next_is_beyond_too = before ? next < places.size() && !places[next].on_strip && places[next].machine_at < placement.strip_begins()
-                                           : i > 0 && !places[next].on_strip && places[next].machine_at > placement.strip_ends();
+    const bool next_is_beyond_too = before ? next < places.size() && !places[next].on_strip &&
+                                                 places[next].machine_at < placement.strip_begins()
+                                           : i > 0 && !places[next].on_strip &&
+                                                 places[next].machine_at > placement.strip_ends();
     out[i] = !next_is_beyond_too;
   }
   return out;

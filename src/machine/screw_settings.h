@@ -23,20 +23,20 @@ struct ScrewPlace {
 /// One screw of a planing form.
 struct FormScrew {
   ScrewPlace place;
-  Length depth;                        ///< of the groove: the cutter offset
-  bool can_be_set = true;              ///< false where the form cannot close so far
-  std::optional<GaugeReading> gauge;   ///< none without a depth gauge, or if it cannot be set
-  std::optional<Length> opening;       ///< none without a closed depth
-  std::optional<double> turns;         ///< from bars touching
+  Length depth;                       ///< of the groove: the cutter offset
+  bool can_be_set = true;             ///< false where the form cannot close so far
+  std::optional<GaugeReading> gauge;  ///< none without a depth gauge, or if it cannot be set
+  std::optional<Length> opening;      ///< none without a closed depth
+  std::optional<double> turns;        ///< from bars touching
 };
 
 /// One screw of a mill.
 struct MillScrew {
   ScrewPlace place;
-  Length offset;                    ///< cutter offset
-  std::optional<Length> dial;       ///< as it is dialled; none where the dial does not reach
-  std::optional<Length> residual;   ///< exact minus shown, in offset
-  std::optional<double> turns;      ///< of the screw, from offset 0
+  Length offset;                   ///< cutter offset
+  std::optional<Length> dial;      ///< as it is dialled; none where the dial does not reach
+  std::optional<Length> residual;  ///< exact minus shown, in offset
+  std::optional<double> turns;     ///< of the screw, from offset 0
 };
 
 /// The bar between its screws in one pass.

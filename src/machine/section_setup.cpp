@@ -11,10 +11,14 @@
 namespace stripwright::machine {
 namespace {
 
-RoughStrip rough_strip(section::StripProfile const& strip, Placement const& placement, Machine const& machine, RoughAllowance const& rough) {
-  Length height = section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end()).highest + rough.over;
+RoughStrip rough_strip(section::StripProfile const& strip, Placement const& placement,
+                       Machine const& machine, RoughAllowance const& rough) {
+  Length height =
+      section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end()).highest +
+      rough.over;
   if (machine.passes)
-    if (auto const* cuts = std::get_if<PassesByCut>(&*machine.passes)) height = cuts->rough_height.value_or(height - rough.over + cuts->rough_over);
+    if (auto const* cuts = std::get_if<PassesByCut>(&*machine.passes))
+      height = cuts->rough_height.value_or(height - rough.over + cuts->rough_over);
   const Length face = section::face_width(height);
   return {height, face, face + rough.split};
 }
@@ -24,16 +28,27 @@ struct Overloaded : F... {
   using F::operator()...;
 };
 
-Settings settings_of(Machine const& machine, Job const& job, std::vector<Station> const& stations, Length rough_height, Problems& problems) {
-  return std::visit(Overloaded{[&](PlaningForm const& form) -> Settings { return set_planing_form(form, job, problems); },
-                               [&](ScrewMill const& mill) -> Settings { return set_screw_mill(mill, job, problems); },
-                               [&](PatternMill const& mill) -> Settings { return set_pattern_mill(mill, job, stations, rough_height, problems); },
-                               [&](CncMill const& mill) -> Settings { return set_cnc_mill(mill, job, stations, rough_height, problems); }},
-                    machine.kind);
+Settings settings_of(Machine const& machine, Job const& job, std::vector<Station> const& stations,
+                     Length rough_height, Problems& problems) {
+  return std::visit(
+      Overloaded{
+          [&](PlaningForm const& form) -> Settings {
+            return set_planing_form(form, job, problems);
+          },
+          [&](ScrewMill const& mill) -> Settings { return set_screw_mill(mill, job, problems); },
+          [&](PatternMill const& mill) -> Settings {
+            return set_pattern_mill(mill, job, stations, rough_height, problems);
+          },
+          [&](CncMill const& mill) -> Settings {
+            return set_cnc_mill(mill, job, stations, rough_height, problems);
+          }},
+      machine.kind);
 }
 
-/// The steps that a gauge can show within readings that prove a strip right; none if it has none there.
-std::optional<inspection::Limits> steps_within(inspection::Limits const& proven, Length resolution) {
+/// The steps that a gauge can show within readings that prove a strip right; none if it has none
+/// there.
+std::optional<inspection::Limits> steps_within(inspection::Limits const& proven,
+                                               Length resolution) {
   if (resolution <= Length{}) return proven;
   // A step that lies on the border but for a double's rounding is within.
   constexpr double kHair = 1e-9;
@@ -43,32 +58,42 @@ std::optional<inspection::Limits> steps_within(inspection::Limits const& proven,
   return inspection::Limits{resolution * first, resolution * last};
 }
 
-/// A bore that the section's end cannot fill once the varnish, if the taper was measured over it, is off.
-void check_ferrules(Taper const& taper, TaperCurve const& curve, section::LedgerRules const& rules, Unit unit, Problems& problems) {
+/// A bore that the section's end cannot fill once the varnish, if the taper was measured over it,
+/// is off.
+void check_ferrules(Taper const& taper, TaperCurve const& curve, section::LedgerRules const& rules,
+                    Unit unit, Problems& problems) {
   for (auto const& ferrule : taper.ferrules) {
     const Length flats = curve.flats(ferrule.at);
     const Length bare = rules.at(flats)[section::Step::bare];
     // A bore over the taper's own flats has been told when the file was read.
     if (ferrule.bore <= bare || ferrule.bore > flats) continue;
-    problems.warn(fmt::format("the ferrule at {} has a bore of {} over {} across flats of bare cane: none is left to turn down", format_short(ferrule.at.from_zero(), unit), format_short(ferrule.bore, unit), format_short(bare, unit)),
+    problems.warn(fmt::format("the ferrule at {} has a bore of {} over {} across flats of bare "
+                              "cane: none is left to turn down",
+                              format_short(ferrule.at.from_zero(), unit),
+                              format_short(ferrule.bore, unit), format_short(bare, unit)),
                   "take a smaller ferrule, or check the taper there");
   }
 }
 
 }  // namespace
 
-std::vector<StationRow> station_rows(section::StripProfile const& strip, std::vector<Station> const& stations, Shop const& shop, std::optional<Gauge> const& gauge) {
+std::vector<StationRow> station_rows(section::StripProfile const& strip,
+                                     std::vector<Station> const& stations, Shop const& shop,
+                                     std::optional<Gauge> const& gauge) {
   std::vector<StationRow> out;
   out.reserve(stations.size());
   // Tolerance and gauge are the same everywhere, and so is how far a reading may be off.
   auto const& tolerance = shop.tolerances.strip;
   std::optional<inspection::Limits> reach;
-  if (gauge) reach = inspection::readings_that_prove(inspection::limits_around({}, tolerance), inspection::standard_uncertainty(*gauge));
+  if (gauge)
+    reach = inspection::readings_that_prove(inspection::limits_around({}, tolerance),
+                                            inspection::standard_uncertainty(*gauge));
   for (const Station at : stations) {
     StationRow row{at, strip.ledger(at), {}, {}};
     const Length target = row.ledger[section::Step::strip_milled];
     row.strip = inspection::limits_around(target, tolerance);
-    if (reach) row.proven = steps_within({target + reach->low, target + reach->high}, gauge->resolution);
+    if (reach)
+      row.proven = steps_within({target + reach->low, target + reach->high}, gauge->resolution);
     out.push_back(row);
   }
   return out;
@@ -87,11 +112,17 @@ std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
     section::check_section(*strip, stations, order.unit, problems);
     if (problems.errors() > errors_before) continue;
     std::shared_ptr<const section::HeightCurve> set_for = strip;
-    if (auto const* correction = order.correction ? order.correction->of(section.name) : nullptr) set_for = std::make_shared<const CorrectedCurve>(strip, *correction);
-    Job job{strip, placement, plan_passes(set_for, section.name, order.machine.passes, placement, order.unit, problems), order.shop.tolerances.strip, order.unit};
+    if (auto const* correction = order.correction ? order.correction->of(section.name) : nullptr)
+      set_for = std::make_shared<const CorrectedCurve>(strip, *correction);
+    Job job{
+        strip, placement,
+        plan_passes(set_for, section.name, order.machine.passes, placement, order.unit, problems),
+        order.shop.tolerances.strip, order.unit};
     if (problems.errors() > errors_before) continue;
     const auto rough = rough_strip(*strip, placement, order.machine, order.shop.rough);
-    out.push_back({section, strip, placement, station_rows(*strip, stations, order.shop, order.gauge), rough, settings_of(order.machine, job, stations, rough.height, problems),
+    out.push_back({section, strip, placement,
+                   station_rows(*strip, stations, order.shop, order.gauge), rough,
+                   settings_of(order.machine, job, stations, rough.height, problems),
                    order.machine.passes.has_value()});
   }
   return out;

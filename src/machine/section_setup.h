@@ -27,9 +27,9 @@ struct StationRow {
 
 /// The rough triangle to start from.
 struct RoughStrip {
-  Length height;      ///< over the highest place of strip and spare
-  Length face_width;  ///< of a triangle so high
-  Length split_width; ///< the same and what a split loses
+  Length height;       ///< over the highest place of strip and spare
+  Length face_width;   ///< of a triangle so high
+  Length split_width;  ///< the same and what a split loses
 };
 
 using Settings =
@@ -53,7 +53,7 @@ struct SetupOrder {
   Machine const& machine;
   std::optional<Gauge> gauge;
   std::vector<RodSection> sections;
-  Unit unit = Unit::inch;  ///< of messages
+  Unit unit = Unit::inch;                              ///< of messages
   std::optional<machine::Correction> correction = {};  ///< what the machine was found to be off
 };
 

@@ -13,23 +13,34 @@ std::string n(double value) { return format_short(value, 3); }
 
 std::string_view pen_class(Pen pen) {
   switch (pen) {
-    case Pen::fine: return "p1";
-    case Pen::thin: return "p2";
-    case Pen::thick: return "p3";
-    case Pen::dashed: return "p4";
-    case Pen::dotted: return "p5";
+    case Pen::fine:
+      return "p1";
+    case Pen::thin:
+      return "p2";
+    case Pen::thick:
+      return "p3";
+    case Pen::dashed:
+      return "p4";
+    case Pen::dotted:
+      return "p5";
   }
   return "";
 }
 
 std::string_view fill_class(Fill fill) {
   switch (fill) {
-    case Fill::none: return "f0";
-    case Fill::white: return "f1";
-    case Fill::light: return "f2";
-    case Fill::dark: return "f3";
-    case Fill::hatched: return "f4";
-    case Fill::black: return "f5";
+    case Fill::none:
+      return "f0";
+    case Fill::white:
+      return "f1";
+    case Fill::light:
+      return "f2";
+    case Fill::dark:
+      return "f3";
+    case Fill::hatched:
+      return "f4";
+    case Fill::black:
+      return "f5";
   }
   return "";
 }
@@ -41,14 +52,16 @@ constexpr std::string_view kStyle =
     ".p1,.p2,.p3,.p4,.p5{stroke:#000;stroke-linejoin:round;stroke-linecap:round}"
     ".p1{stroke-width:.4}.p2{stroke-width:.9}.p3{stroke-width:2}"
     ".p4{stroke-width:1.2;stroke-dasharray:6 4}.p5{stroke-width:1.2;stroke-dasharray:1 3}"
-    ".f0{fill:none}.f1{fill:#fff}.f2{fill:#e4e4e4}.f3{fill:#9a9a9a}.f4{fill:url(#hatch)}.f5{fill:#000}"
+    ".f0{fill:none}.f1{fill:#fff}.f2{fill:#e4e4e4}.f3{fill:#9a9a9a}.f4{fill:url(#hatch)}.f5{fill:#"
+    "000}"
     "text{font-family:'DejaVu Sans','Liberation Sans',Arial,sans-serif;fill:#000}"
     "</style>";
 
 constexpr std::string_view kHatch =
     "<defs><pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" "
     "patternTransform=\"rotate(45)\"><rect width=\"5\" height=\"5\" fill=\"#fff\"/>"
-    "<line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" stroke=\"#000\" stroke-width=\"1\"/></pattern></defs>";
+    "<line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" stroke=\"#000\" "
+    "stroke-width=\"1\"/></pattern></defs>";
 
 std::string points(std::vector<Spot> const& spots) {
   std::string out;
@@ -70,7 +83,8 @@ void Canvas::line(Spot a, Spot b, Pen pen) {
 }
 
 void Canvas::polyline(std::vector<Spot> const& spots, Pen pen) {
-  shapes_ += fmt::format("<polyline class=\"{} f0\" points=\"{}\"/>", pen_class(pen), points(spots));
+  shapes_ +=
+      fmt::format("<polyline class=\"{} f0\" points=\"{}\"/>", pen_class(pen), points(spots));
 }
 
 void Canvas::polygon(std::vector<Spot> const& spots, Pen pen, Fill fill) {
@@ -79,9 +93,9 @@ void Canvas::polygon(std::vector<Spot> const& spots, Pen pen, Fill fill) {
 }
 
 void Canvas::rectangle(Spot corner, double width, double height, Pen pen, Fill fill) {
-  shapes_ += fmt::format("<rect class=\"{} {}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>",
-                         pen_class(pen), fill_class(fill), n(corner.x), n(corner.y), n(width),
-                         n(height));
+  shapes_ +=
+      fmt::format("<rect class=\"{} {}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>",
+                  pen_class(pen), fill_class(fill), n(corner.x), n(corner.y), n(width), n(height));
 }
 
 void Canvas::circle(Spot centre, double radius, Pen pen, Fill fill) {
@@ -92,25 +106,31 @@ void Canvas::circle(Spot centre, double radius, Pen pen, Fill fill) {
 void Canvas::text(Spot at, std::string_view text, double size, Anchor anchor, bool turned,
                   bool bold) {
   const std::string_view anchors[] = {"start", "middle", "end"};
-  shapes_ += fmt::format("<text x=\"{0}\" y=\"{1}\" font-size=\"{2}\" text-anchor=\"{3}\"{4}{5}>{6}</text>",
-                         n(at.x), n(at.y), n(size), anchors[static_cast<int>(anchor)],
-                         turned ? fmt::format(" transform=\"rotate(-90 {} {})\"", n(at.x), n(at.y)) : "",
-                         bold ? " font-weight=\"bold\"" : "", escaped(text));
+  shapes_ += fmt::format(
+      "<text x=\"{0}\" y=\"{1}\" font-size=\"{2}\" text-anchor=\"{3}\"{4}{5}>{6}</text>", n(at.x),
+      n(at.y), n(size), anchors[static_cast<int>(anchor)],
+      turned ? fmt::format(" transform=\"rotate(-90 {} {})\"", n(at.x), n(at.y)) : "",
+      bold ? " font-weight=\"bold\"" : "", escaped(text));
 }
 
 std::string Canvas::body() const {
   const bool hatched = shapes_.find("f4\"") != std::string::npos;
-  return fmt::format("<title>{}</title>{}{}{}", escaped(title_), kStyle, hatched ? kHatch : "", shapes_);
+  return fmt::format("<title>{}</title>{}{}{}", escaped(title_), kStyle, hatched ? kHatch : "",
+                     shapes_);
 }
 
 std::string Canvas::element() const {
-  return fmt::format("<svg role=\"img\" aria-label=\"{3}\" viewBox=\"0 0 {0} {1}\" style=\"width:100%;max-width:{0}px\" xmlns=\"http://www.w3.org/2000/svg\">{2}</svg>\n",
-                     n(width_), n(height_), body(), escaped(title_));
+  return fmt::format(
+      "<svg role=\"img\" aria-label=\"{3}\" viewBox=\"0 0 {0} {1}\" "
+      "style=\"width:100%;max-width:{0}px\" xmlns=\"http://www.w3.org/2000/svg\">{2}</svg>\n",
+      n(width_), n(height_), body(), escaped(title_));
 }
 
 std::string Canvas::file_in_millimetres() const {
-  return fmt::format("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">{2}</svg>\n",
-                     n(width_), n(height_), body());
+  return fmt::format(
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
+      "width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">{2}</svg>\n",
+      n(width_), n(height_), body());
 }
 
 }  // namespace stripwright::report

@@ -12,7 +12,8 @@ namespace stripwright::report {
 void Html::start(std::string_view tag, Attributes attributes) {
   out_ += '<';
   out_ += tag;
-  for (auto const& [name, value] : attributes) out_ += fmt::format(" {}=\"{}\"", name, escaped(value));
+  for (auto const& [name, value] : attributes)
+    out_ += fmt::format(" {}=\"{}\"", name, escaped(value));
   out_ += '>';
 }
 
@@ -78,12 +79,15 @@ std::string Html::str() const {
   return out_;
 }
 
-std::string html_page(std::string_view title, std::string_view style, std::string_view body, std::string_view script) {
+std::string html_page(std::string_view title, std::string_view style, std::string_view body,
+                      std::string_view script) {
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<title>{}</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>\n{}</style>\n</head>\n<body>\n{}{}</body>\n</html>\n",
-      escaped(title), style, body, script.empty() ? std::string() : fmt::format("<script>\n{}</script>\n", script));
+      "<title>{}</title>\n<link rel=\"icon\" "
+      "href=\"data:,\">\n<style>\n{}</style>\n</head>\n<body>\n{}{}</body>\n</html>\n",
+      escaped(title), style, body,
+      script.empty() ? std::string() : fmt::format("<script>\n{}</script>\n", script));
 }
 
 }  // namespace stripwright::report

@@ -14,11 +14,15 @@ std::size_t width(std::string_view text) {
 }
 
 bool is_unit(std::string_view word) {
-  while (!word.empty() && (word.back() == '.' || word.back() == ',' || word.back() == ';' || word.back() == ':')) word.remove_suffix(1);
+  while (!word.empty() &&
+         (word.back() == '.' || word.back() == ',' || word.back() == ';' || word.back() == ':'))
+    word.remove_suffix(1);
   return word == "in" || word == "mm" || word == "%";
 }
 
-bool ends_in_digit(std::string_view word) { return !word.empty() && word.back() >= '0' && word.back() <= '9'; }
+bool ends_in_digit(std::string_view word) {
+  return !word.empty() && word.back() >= '0' && word.back() <= '9';
+}
 
 /// The length of the next piece that is not to be broken: a word, or a figure and its unit.
 std::size_t next_piece(std::string_view text) {

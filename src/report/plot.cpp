@@ -38,7 +38,8 @@ Axis axis_of(std::vector<double> const& values, bool from_zero, double air) {
 
 class Drawer {
  public:
-  Drawer(Plot const& plot, double height) : plot_(plot), height_(height), canvas_(kWidth, height, plot.title) {
+  Drawer(Plot const& plot, double height)
+      : plot_(plot), height_(height), canvas_(kWidth, height, plot.title) {
     std::vector<double> xs;
     std::vector<double> ys;
     for (auto const& series : plot.series)
@@ -63,12 +64,17 @@ class Drawer {
   }
 
  private:
-  double across(double value) const { return kLeft + (value - x_.low) / (x_.high - x_.low) * (kWidth - kLeft - kRight); }
-  double up(double value) const { return height_ - kBottom - (value - y_.low) / (y_.high - y_.low) * (height_ - kTop - kBottom); }
+  double across(double value) const {
+    return kLeft + (value - x_.low) / (x_.high - x_.low) * (kWidth - kLeft - kRight);
+  }
+  double up(double value) const {
+    return height_ - kBottom - (value - y_.low) / (y_.high - y_.low) * (height_ - kTop - kBottom);
+  }
 
   void bands() {
     for (auto const& band : plot_.bands) {
-      canvas_.rectangle({kLeft, up(band.high)}, kWidth - kLeft - kRight, up(band.low) - up(band.high), Pen::fine, Fill::light);
+      canvas_.rectangle({kLeft, up(band.high)}, kWidth - kLeft - kRight,
+                        up(band.low) - up(band.high), Pen::fine, Fill::light);
       canvas_.text({kLeft + 6, up(band.high) + kLetters}, band.name, kLetters - 2);
     }
   }
@@ -76,8 +82,10 @@ class Drawer {
   void grid() {
     const double bottom = height_ - kBottom;
     for (const double mark : plot_.x_marks)
-      if (mark >= x_.low && mark <= x_.high) canvas_.line({across(mark), kTop}, {across(mark), bottom}, Pen::fine);
-    const auto ticks = plot_.x_in_fractions ? inch_fraction_ticks(x_.low, x_.high, kTicksAcross) : decimal_ticks(x_.low, x_.high, kTicksAcross);
+      if (mark >= x_.low && mark <= x_.high)
+        canvas_.line({across(mark), kTop}, {across(mark), bottom}, Pen::fine);
+    const auto ticks = plot_.x_in_fractions ? inch_fraction_ticks(x_.low, x_.high, kTicksAcross)
+                                            : decimal_ticks(x_.low, x_.high, kTicksAcross);
     for (auto const& tick : ticks) {
       canvas_.line({across(tick.at), bottom}, {across(tick.at), bottom + 6}, Pen::thin);
       canvas_.text({across(tick.at), bottom + 20}, tick.label, kLetters - 1, Anchor::middle);
@@ -100,7 +108,8 @@ class Drawer {
       for (auto const& spot : spots) canvas_.circle(spot, 3, Pen::fine, Fill::black);
     if (!series.name.empty() && !spots.empty()) {
       // Named at the end, inside the frame, above the line.
-      canvas_.text({spots.back().x - 4, spots.back().y - 7}, series.name, kLetters - 1, Anchor::end);
+      canvas_.text({spots.back().x - 4, spots.back().y - 7}, series.name, kLetters - 1,
+                   Anchor::end);
     }
   }
 

@@ -12,7 +12,7 @@ struct Series {
   std::string name;
   std::vector<Spot> points;  ///< in the plot's own values, y upwards
   Pen pen = Pen::thick;
-  bool dots = false;         ///< a dot at every point
+  bool dots = false;  ///< a dot at every point
 };
 
 /// A stretch of height across the plot that is shaded: limits, a tolerance.

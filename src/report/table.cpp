@@ -15,13 +15,14 @@ struct Overloaded : F... {
 };
 
 std::string file_text(Cell const& cell, Unit unit) {
-  return std::visit(Overloaded{[](std::monostate) { return std::string(); },
-                               [](std::string const& text) { return text; },
-                               [](long whole) { return fmt::format("{}", whole); },
-                               [](Number n) { return format_fixed(n.value, n.file_decimals); },
-                               [&](Place p) { return format_number(p.from_zero, unit, file_decimals(unit)); },
-                               [&](Length l) { return format_number(l, unit, file_decimals(unit)); }},
-                    cell);
+  return std::visit(
+      Overloaded{[](std::monostate) { return std::string(); },
+                 [](std::string const& text) { return text; },
+                 [](long whole) { return fmt::format("{}", whole); },
+                 [](Number n) { return format_fixed(n.value, n.file_decimals); },
+                 [&](Place p) { return format_number(p.from_zero, unit, file_decimals(unit)); },
+                 [&](Length l) { return format_number(l, unit, file_decimals(unit)); }},
+      cell);
 }
 
 void append_field(std::string& out, std::string const& field) {
@@ -67,12 +68,14 @@ struct BenchColumn {
   bool text = false;  // text stands to the left
 };
 
-std::vector<BenchColumn> bench_columns(Table const& table, Unit unit, std::vector<std::vector<std::string>> const& cells) {
+std::vector<BenchColumn> bench_columns(Table const& table, Unit unit,
+                                       std::vector<std::vector<std::string>> const& cells) {
   std::vector<BenchColumn> out;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     if (table.columns[c].heading.empty()) continue;
     // A column that has nothing to say only takes room.
-    const bool empty = std::all_of(cells.begin(), cells.end(), [&](auto const& row) { return row[c].empty(); });
+    const bool empty =
+        std::all_of(cells.begin(), cells.end(), [&](auto const& row) { return row[c].empty(); });
     if (empty && !cells.empty()) continue;
     BenchColumn column{c, heading_lines(table.columns[c], unit), 0, false};
     for (auto const& line : column.heading) column.wide = std::max(column.wide, width(line));
@@ -99,13 +102,15 @@ void finish_line(std::string& out, std::string& line) {
 }  // namespace
 
 std::string cell_text(Cell const& cell, Unit unit) {
-  return std::visit(Overloaded{[](std::monostate) { return std::string(); },
-                               [](std::string const& text) { return text; },
-                               [](long whole) { return fmt::format("{}", whole); },
-                               [](Number n) { return format_fixed(n.value, n.bench_decimals); },
-                               [&](Place p) { return format_short(in_unit(p.from_zero, unit), bench_decimals(unit)); },
-                               [&](Length l) { return format_number(l, unit, bench_decimals(unit)); }},
-                    cell);
+  return std::visit(
+      Overloaded{
+          [](std::monostate) { return std::string(); },
+          [](std::string const& text) { return text; },
+          [](long whole) { return fmt::format("{}", whole); },
+          [](Number n) { return format_fixed(n.value, n.bench_decimals); },
+          [&](Place p) { return format_short(in_unit(p.from_zero, unit), bench_decimals(unit)); },
+          [&](Length l) { return format_number(l, unit, bench_decimals(unit)); }},
+      cell);
 }
 
 std::string heading_text(Column const& column, Unit unit) {
@@ -131,7 +136,8 @@ std::string to_csv(Table const& table, Unit unit) {
     out += "\r\n";
   };
   row([&](std::size_t c) { return file_name(table.columns[c], unit); });
-  for (auto const& cells : table.rows) row([&](std::size_t c) { return file_text(cells[c], unit); });
+  for (auto const& cells : table.rows)
+    row([&](std::size_t c) { return file_text(cells[c], unit); });
   return out;
 }
 

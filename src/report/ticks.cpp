@@ -75,9 +75,8 @@ std::vector<Tick> inch_fraction_ticks(double low, double high, int wanted) {
       return marks(low, high, 1 / parts,
                    [&](long i) { return fraction(i, static_cast<long>(parts)); });
   const double whole = std::max(1.0, decimal_step(high - low, wanted).size);
-  return marks(low, high, whole, [&](long i) {
-    return format_fixed(static_cast<double>(i) * whole, 0);
-  });
+  return marks(low, high, whole,
+               [&](long i) { return format_fixed(static_cast<double>(i) * whole, 0); });
 }
 
 }  // namespace stripwright::report

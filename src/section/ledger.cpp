@@ -14,7 +14,8 @@ namespace {
 /// (FPL-GTR-282, equation 13-2).
 double swelling(std::optional<Moisture> const& moisture) {
   if (!moisture) return 1;
-  return 1 + moisture->swelling_per_percent * (moisture->percent_at_milling - moisture->percent_in_service);
+  return 1 + moisture->swelling_per_percent *
+                 (moisture->percent_at_milling - moisture->percent_in_service);
 }
 
 std::optional<RoundFace> round_face(Enamel const& enamel) {
@@ -78,7 +79,9 @@ Length LedgerRules::flats_when_glued(Length flats_glued, Length crown) const {
 }
 
 void LedgerRules::fill_from_strip_glued(Ledger& ledger, Length strip_glued) const {
-  const auto set = [&](Step step, Length value) { ledger.values[static_cast<std::size_t>(step)] = value; };
+  const auto set = [&](Step step, Length value) {
+    ledger.values[static_cast<std::size_t>(step)] = value;
+  };
   const Length at_milling = strip_glued * swelling_;
   ledger.culm_carries = carries(strip_glued);
   const Length still_to_come_off = crown(at_milling);
@@ -86,7 +89,8 @@ void LedgerRules::fill_from_strip_glued(Ledger& ledger, Length strip_glued) cons
   set(Step::strip_glued, strip_glued);
   set(Step::strip_at_milling, at_milling);
   set(Step::strip_milled, milled);
-  set(Step::side_milled, round_face_ && ledger.culm_carries ? side_height(*round_face_, at_milling) : milled);
+  set(Step::side_milled,
+      round_face_ && ledger.culm_carries ? side_height(*round_face_, at_milling) : milled);
   // Only what comes off before gluing is off the strip as it goes to the glue.
   const bool off_before_gluing = allowances_.enamel.off == EnamelOff::before_gluing;
   set(Step::strip_ready, (off_before_gluing ? at_milling : milled) - allowances_.apex_relief);
@@ -95,7 +99,9 @@ void LedgerRules::fill_from_strip_glued(Ledger& ledger, Length strip_glued) cons
 
 Ledger LedgerRules::at(Length target) const {
   Ledger ledger;
-  const auto set = [&](Step step, Length value) { ledger.values[static_cast<std::size_t>(step)] = value; };
+  const auto set = [&](Step step, Length value) {
+    ledger.values[static_cast<std::size_t>(step)] = value;
+  };
   set(Step::target, target);
   set(Step::bare, measured_ == Measured::varnished ? target - 2 * allowances_.varnish : target);
   set(Step::glued, ledger[Step::bare] + 2 * allowances_.cleanup);
@@ -105,10 +111,13 @@ Ledger LedgerRules::at(Length target) const {
 
 Ledger LedgerRules::from_strip_glued(Length strip_glued) const {
   Ledger ledger;
-  const auto set = [&](Step step, Length value) { ledger.values[static_cast<std::size_t>(step)] = value; };
+  const auto set = [&](Step step, Length value) {
+    ledger.values[static_cast<std::size_t>(step)] = value;
+  };
   set(Step::glued, 2 * (strip_glued + allowances_.glue_line));
   set(Step::bare, ledger[Step::glued] - 2 * allowances_.cleanup);
-  set(Step::target, measured_ == Measured::varnished ? ledger[Step::bare] + 2 * allowances_.varnish : ledger[Step::bare]);
+  set(Step::target, measured_ == Measured::varnished ? ledger[Step::bare] + 2 * allowances_.varnish
+                                                     : ledger[Step::bare]);
   fill_from_strip_glued(ledger, strip_glued);
   return ledger;
 }

@@ -38,7 +38,9 @@ std::string slurp(std::string const& path) {
   return text.str();
 }
 
-void spill(std::string const& path, std::string const& text) { std::ofstream(path, std::ios::binary) << text; }
+void spill(std::string const& path, std::string const& text) {
+  std::ofstream(path, std::ios::binary) << text;
+}
 
 nlohmann::ordered_json record_of(std::vector<OutputFile> const& files) {
   nlohmann::ordered_json outputs;
@@ -52,7 +54,8 @@ Written write(std::string const& folder, std::vector<OutputFile> const& files, b
 }
 
 std::size_t count(std::string const& folder) {
-  return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder), fs::directory_iterator()));
+  return static_cast<std::size_t>(
+      std::distance(fs::directory_iterator(folder), fs::directory_iterator()));
 }
 
 }  // namespace
@@ -118,7 +121,8 @@ TEST_CASE("another section set up later does not make the first one's files stra
   const Scratch scratch;
   write(scratch.in("o"), {{"cutter-tip.csv", "1"}});
   write(scratch.in("o"), {{"cutter-butt.csv", "1"}});
-  CHECK(write(scratch.in("o"), {{"cutter-tip.csv", "2"}, {"cutter-butt.csv", "2"}}) == Written::all);
+  CHECK(write(scratch.in("o"), {{"cutter-tip.csv", "2"}, {"cutter-butt.csv", "2"}}) ==
+        Written::all);
   // But one that was edited in between is not kept as ours.
   write(scratch.in("p"), {{"cutter-tip.csv", "1"}});
   spill(scratch.in("p/cutter-tip.csv"), "mine");
@@ -152,7 +156,8 @@ TEST_CASE("a folder that cannot be is told as a failure of the disk") {
   const Scratch scratch;
   spill(scratch.in("file"), "");
   Problems problems;
-  CHECK(write_set(scratch.in("file"), {{"x", "1"}}, record_of({}), false, problems) == Written::failed);
+  CHECK(write_set(scratch.in("file"), {{"x", "1"}}, record_of({}), false, problems) ==
+        Written::failed);
   CHECK(problems.errors() == 1);
 }
 

@@ -41,7 +41,8 @@ TEST_CASE("over a straight strip the cutter goes R (sqrt(1+m²) - 1) above it, f
   auto const& way = settings.passes[0].way;
   for (auto const& point : way) {
     if (!point.on_strip) continue;
-    CHECK(mm(point.offset) == Approx(1 + 0.005 * mm(point.taper_at) + 3.124980469e-4).margin(1e-12));
+    CHECK(mm(point.offset) ==
+          Approx(1 + 0.005 * mm(point.taper_at) + 3.124980469e-4).margin(1e-12));
     CHECK(x_of(point) == Approx(100 + 30 + mm(point.taper_at)));
   }
   // Strip from 100 to 550; down and up more than R beyond.
@@ -67,10 +68,11 @@ TEST_CASE("on strips of all kinds lines between points stay within 0.0001 mm, ro
         REQUIRE(way[i].machine_at < way[i + 1].machine_at);
         const double x = (x_of(way[i]) + x_of(way[i + 1])) / 2;
         const double z = (rounded(mm(way[i].offset)) + rounded(mm(way[i + 1].offset))) / 2;
-        const double exact = radius == 0
-                                 ? mm(pass.pass.strip->height(job.placement.station_at(MachinePosition(mm(x)))))
-                                 : offset_by_looking(*pass.pass.strip, radius,
-                                                     mm(job.placement.station_at(MachinePosition(mm(x)))), 25);
+        const double exact =
+            radius == 0
+                ? mm(pass.pass.strip->height(job.placement.station_at(MachinePosition(mm(x)))))
+                : offset_by_looking(*pass.pass.strip, radius,
+                                    mm(job.placement.station_at(MachinePosition(mm(x)))), 25);
         INFO("run " << run << " pass " << pass.pass.number << " x " << x);
         CHECK(std::fabs(z - exact) < 1e-4);
         CHECK(mm(way[i].strip_milled) == mm(pass.pass.strip->height(way[i].taper_at)));
@@ -150,12 +152,36 @@ TEST_CASE("limits that the cutter would leave, and a clear height that is none, 
   };
   // x from 73 to 577; z from the extension's end, 1 - 57·0.005 + 0.0003, to 30.
   for (auto const& c : std::vector<Case>{
-           {"x wide enough", [](CncMill& m) { m.limits.x = {mm(73), mm(577)}; }, true},
-           {"x begins too late", [](CncMill& m) { m.limits.x = {mm(73.01), mm(600)}; }, false},
-           {"x ends too soon", [](CncMill& m) { m.limits.x = {mm(0), mm(576.99)}; }, false},
-           {"z wide enough", [](CncMill& m) { m.limits.z = {mm(0.71), mm(30)}; }, true},
-           {"z not low enough", [](CncMill& m) { m.limits.z = {mm(0.72), mm(30)}; }, false},
-           {"z not high enough", [](CncMill& m) { m.limits.z = {mm(0), mm(29)}; }, false},
+           {"x wide enough",
+            [](CncMill& m) {
+              m.limits.x = {mm(73), mm(577)};
+            },
+            true},
+           {"x begins too late",
+            [](CncMill& m) {
+              m.limits.x = {mm(73.01), mm(600)};
+            },
+            false},
+           {"x ends too soon",
+            [](CncMill& m) {
+              m.limits.x = {mm(0), mm(576.99)};
+            },
+            false},
+           {"z wide enough",
+            [](CncMill& m) {
+              m.limits.z = {mm(0.71), mm(30)};
+            },
+            true},
+           {"z not low enough",
+            [](CncMill& m) {
+              m.limits.z = {mm(0.72), mm(30)};
+            },
+            false},
+           {"z not high enough",
+            [](CncMill& m) {
+              m.limits.z = {mm(0), mm(29)};
+            },
+            false},
            {"clear height at the rough strip", [](CncMill& m) { m.clear_height = mm(8); }, false},
            {"clear height above it", [](CncMill& m) { m.clear_height = mm(8.1); }, true},
            {"feed above the limit", [](CncMill& m) { m.limits.feed_per_minute = mm(999); }, false},

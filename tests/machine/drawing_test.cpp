@@ -35,16 +35,22 @@ TEST_CASE("an SVG is as large as it says and has its y axis downwards") {
   CHECK(has(svg, "points=\"5,20\n105,17.65433\n105,30\n5,30\n\""));
   CHECK(has(svg, "<line x1=\"5\" y1=\"40\" x2=\"105\" y2=\"40\"/>"));
   CHECK(has(svg, "<title>A &lt;pattern&gt; &amp; &quot;more&quot; </title>"));
-  CHECK(has(svg, "<text x=\"55\" y=\"32\" font-size=\"5\" text-anchor=\"end\" transform=\"rotate(-90 55 32)\">5 in</text>"));
+  CHECK(has(svg,
+            "<text x=\"55\" y=\"32\" font-size=\"5\" text-anchor=\"end\" transform=\"rotate(-90 55 "
+            "32)\">5 in</text>"));
 }
 
 // Release 12 of DXF: $ACADVER AC1009, POLYLINE with 66 1 and 70 1 (closed), VERTEX, SEQEND.
-TEST_CASE("a DXF has the drawing's own coordinates, its outline on one layer and the rest on another") {
+TEST_CASE(
+    "a DXF has the drawing's own coordinates, its outline on one layer and the rest on another") {
   const auto dxf = to_dxf(small_drawing());
   CHECK(has(dxf, "9\n$ACADVER\n1\nAC1009\n"));
-  CHECK(has(dxf, "0\nPOLYLINE\n8\nOUTLINE_MM\n66\n1\n10\n0.00000\n20\n0.00000\n30\n0.00000\n70\n1\n"));
+  CHECK(has(dxf,
+            "0\nPOLYLINE\n8\nOUTLINE_MM\n66\n1\n10\n0.00000\n20\n0.00000\n30\n0.00000\n70\n1\n"));
   CHECK(has(dxf, "0\nVERTEX\n8\nOUTLINE_MM\n10\n100.00000\n20\n12.34567\n30\n0.00000\n"));
-  CHECK(has(dxf, "0\nLINE\n8\nMARKS_MM\n10\n0.00000\n20\n-10.00000\n30\n0.00000\n11\n100.00000\n21\n-10.00000\n"));
+  CHECK(has(dxf,
+            "0\nLINE\n8\nMARKS_MM\n10\n0.00000\n20\n-10.00000\n30\n0.00000\n11\n100.00000\n21\n-10."
+            "00000\n"));
   // Control codes of text, and what is not ASCII.
   CHECK(has(dxf, "1\n  d W?rz  J\n"));
   CHECK(has(dxf, "1\n5 in\n50\n90\n72\n2\n11\n50.00000\n21\n-2.00000\n"));

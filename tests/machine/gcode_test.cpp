@@ -89,8 +89,8 @@ TEST_CASE("comments keep what can be read and lose what could end them") {
   CHECK(comment_lines("Rod: a\r\nG0 Z-9\nM2\x7F") == "(Rod: a G0 Z-9 M2)\n");
   CHECK(comment_lines("").empty());
   const std::string word(150, 'a');
-  CHECK(comment_lines("Rod: " + word) == "(Rod:)\n(. " + std::string(72, 'a') + ")\n(. " +
-                                             std::string(72, 'a') + ")\n(. aaaaaa)\n");
+  CHECK(comment_lines("Rod: " + word) ==
+        "(Rod:)\n(. " + std::string(72, 'a') + ")\n(. " + std::string(72, 'a') + ")\n(. aaaaaa)\n");
 }
 
 TEST_CASE("whatever bytes a name is made of, its comment stays one") {
@@ -101,7 +101,8 @@ TEST_CASE("whatever bytes a name is made of, its comment stays one") {
     while (name.size() < length) {
       // The bytes that matter more often than others.
       static constexpr char kSharp[] = "();%\n\r\xC3\xA9\x80\xFF ";
-      name += engine() % 3 == 0 ? kSharp[engine() % (sizeof kSharp - 1)] : static_cast<char>(engine());
+      name +=
+          engine() % 3 == 0 ? kSharp[engine() % (sizeof kSharp - 1)] : static_cast<char>(engine());
     }
     std::istringstream lines(comment_lines("Rod: " + name));
     int count = 0;
@@ -114,7 +115,8 @@ TEST_CASE("whatever bytes a name is made of, its comment stays one") {
       if (count > 0) REQUIRE(line.substr(0, 3) == "(. ");
       const auto inside = line.substr(1, line.size() - 2);
       REQUIRE(inside.find_first_of("();%") == std::string::npos);
-      REQUIRE(std::all_of(inside.begin(), inside.end(), [](char c) { return c >= ' ' && c <= '~'; }));
+      REQUIRE(
+          std::all_of(inside.begin(), inside.end(), [](char c) { return c >= ' ' && c <= '~'; }));
     }
     CHECK(count >= 1);
   }

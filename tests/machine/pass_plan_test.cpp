@@ -96,7 +96,8 @@ TEST_CASE("cuts that come out even need no further pass, a hair more needs one")
   CHECK(passes(0) == 1);
 }
 
-TEST_CASE("each pass before the last leaves its share of what is to be taken, no more than is there") {
+TEST_CASE(
+    "each pass before the last leaves its share of what is to be taken, no more than is there") {
   // T_k = min(T, last + (T_max - last)(n-1-k)/(n-1)) with last 0.1, T_max 2.5, n 5.
   const auto strip = jobs::strip({0, 400}, {1, 3});
   const auto over = jobs::job(strip, jobs::machine(), from_over(2.5, {0.6, 0.1}));
@@ -127,8 +128,8 @@ TEST_CASE("a rough strip lower than the strip is an error that says where") {
   const auto strip = jobs::strip({0, 400}, {1, 3});
   const Placement placement(jobs::machine(), strip->section(), jobs::kSpare);
   Problems problems;
-  const auto passes =
-      plan_passes(strip, "tip", from_height(2.5, {0.6, 0.1}), placement, Unit::millimetre, problems);
+  const auto passes = plan_passes(strip, "tip", from_height(2.5, {0.6, 0.1}), placement,
+                                  Unit::millimetre, problems);
   CHECK(passes.empty());
   REQUIRE(problems.any_error());
   INFO(problems.text());

@@ -65,10 +65,13 @@ TEST_CASE("patterns of random strips: points and drawing lie within their tolera
     INFO("run " << run);
     for (std::size_t i = 0; i + 1 < points.size(); ++i) {
       auto const &a = points[i], &b = points[i + 1];
-      const double x1 = mm(a.cutter.machine_at.from_zero()), x2 = mm(b.cutter.machine_at.from_zero());
+      const double x1 = mm(a.cutter.machine_at.from_zero()),
+                   x2 = mm(b.cutter.machine_at.from_zero());
       REQUIRE(x1 < x2);
       for (const double share : {0.0, 0.3, 0.5, 0.8}) {
-        const auto at_share = [&](Length from, Length to) { return mm(from) + share * mm(to - from); };
+        const auto at_share = [&](Length from, Length to) {
+          return mm(from) + share * mm(to - from);
+        };
         const Station s = station(x1 + share * (x2 - x1));
         CHECK(std::fabs(at_share(a.pattern, b.pattern) - mm(exact.height(s))) < 9e-5);
         CHECK(std::fabs(at_share(a.cutter.offset, b.cutter.offset) - mm(cutter.height(s))) < 9e-5);
@@ -111,7 +114,8 @@ TEST_CASE("in passes the cutter is lifted by the same everywhere over one patter
     for (std::size_t i = 0; i < pass.points.size(); ++i) {
       auto const &point = pass.points[i], &last = one.passes[0].points[i];
       CHECK(point.pattern == last.pattern);
-      CHECK(mm(point.cutter.offset - last.cutter.offset) == Approx(mm(pass.pass.left)).margin(1e-12));
+      CHECK(mm(point.cutter.offset - last.cutter.offset) ==
+            Approx(mm(pass.pass.left)).margin(1e-12));
       // The lifted cutter over the rough strip of 5 mm.
       const double h = mm(last.cutter.strip_milled) + mm(pass.pass.left);
       CHECK(mm(point.cutter.strip_milled) == Approx(std::min(5.0, h)));

@@ -18,7 +18,8 @@ std::shared_ptr<const section::StripProfile> straight_strip() {
   Taper taper;
   taper.points = {{station(0), mm(2)}, {station(400), mm(3.6)}};
   taper.sections = {{"rod", station(0), station(400), 1}};
-  return std::make_shared<section::StripProfile>(std::make_shared<const TaperCurve>(taper), taper.sections[0],
+  return std::make_shared<section::StripProfile>(std::make_shared<const TaperCurve>(taper),
+                                                 taper.sections[0],
                                                  section::LedgerRules(Measured::bare, {}));
 }
 
@@ -28,8 +29,13 @@ std::vector<MachinePosition> row(double first, double pitch, int count) {
   return out;
 }
 
-Job job(Machine const& machine, std::shared_ptr<const section::StripProfile> const& strip, Spare const& spare) {
-  return {strip, Placement(machine, strip->section(), spare), {Pass{1, {}, strip, nullptr}}, {mm(0.02), mm(0.02)}, Unit::millimetre};
+Job job(Machine const& machine, std::shared_ptr<const section::StripProfile> const& strip,
+        Spare const& spare) {
+  return {strip,
+          Placement(machine, strip->section(), spare),
+          {Pass{1, {}, strip, nullptr}},
+          {mm(0.02), mm(0.02)},
+          Unit::millimetre};
 }
 
 Machine at(double strip_at, Feeds feeds = Feeds::tip_first) {
@@ -80,7 +86,8 @@ TEST_CASE("a form over a straight taper: depth is the strip's height, and nothin
     CHECK(screw.depth.in_millimetres() == Approx(depth).epsilon(1e-13));
     CHECK(screw.gauge->reading->in_millimetres() == Approx(depth).epsilon(1e-13));
     // An opening of 2 (d - d0) tan 30 in turns of an M8 screw: pitch 1.25 mm (ISO 261).
-    CHECK(*screw.turns == Approx(2 * (depth - 0.5) * std::tan(std::acos(-1) / 6) / 1.25).epsilon(1e-13));
+    CHECK(*screw.turns ==
+          Approx(2 * (depth - 0.5) * std::tan(std::acos(-1) / 6) / 1.25).epsilon(1e-13));
   }
   CHECK(abs(passes[0].bar.greatest.amount) < mm(1e-12));
 }
@@ -92,7 +99,8 @@ TEST_CASE("where the groove cannot close so far the screw is named and not set")
   form.depth_gauge = DepthGauge{GaugeTip::sharp, {}};
   const auto machine = at(20);
   Problems problems;
-  const auto screws = set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws;
+  const auto screws =
+      set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws;
   // Depths are 0.9, 1.15, 1.4 ...: screw 1 lies before the strip, screw 2 on it.
   CHECK(problems.any_unmet());
   CHECK(problems.text().find("screw 2") != std::string::npos);
@@ -113,7 +121,8 @@ TEST_CASE("without a closed depth openings and turns stay unknown") {
   form.screw_lead = mm(1.25);
   const auto machine = at(20);
   Problems problems;
-  for (auto const& screw : set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+  for (auto const& screw :
+       set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws) {
     CHECK_FALSE(screw.opening);
     CHECK_FALSE(screw.turns);
     CHECK_FALSE(screw.gauge);
@@ -127,7 +136,8 @@ TEST_CASE("a point too blunt for the groove on the strip is unmet, beyond it it 
   const auto top_width = [](double depth) { return 2 * depth / std::sqrt(3.0); };
   Problems beyond;
   form.depth_gauge = DepthGauge{GaugeTip::flat, mm(top_width(1.0))};
-  const auto first = set_planing_form(form, job(machine, straight_strip(), kSpare), beyond)[0].screws;
+  const auto first =
+      set_planing_form(form, job(machine, straight_strip(), kSpare), beyond)[0].screws;
   CHECK(first[0].gauge->on == Bearing::none);
   CHECK_FALSE(beyond.any_unmet());
   Problems on_strip;
@@ -179,13 +189,15 @@ TEST_CASE("the dial is rounded to its divisions and the rest told in offset") {
   mill.dial.division = mm(0.05);
   const auto machine = at(20);
   Problems problems;
-  for (auto const& screw : set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+  for (auto const& screw :
+       set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws) {
     const double exact = 10 - 2 * screw.offset.in_millimetres();
     const double shown = screw.dial->in_millimetres();
     CHECK(std::fabs(shown - exact) <= 0.025 + 1e-9);
     CHECK(std::fabs(std::remainder(shown, 0.05)) < 1e-9);
     // What the dial shows, taken back to the offset, and the rest make up the exact offset.
-    CHECK((10 - shown) / 2 + screw.residual->in_millimetres() == Approx(screw.offset.in_millimetres()).epsilon(1e-12));
+    CHECK((10 - shown) / 2 + screw.residual->in_millimetres() ==
+          Approx(screw.offset.in_millimetres()).epsilon(1e-12));
   }
 }
 
@@ -195,7 +207,8 @@ TEST_CASE("a dial that does not reach is unmet on the strip, and every screw is 
   mill.dial.range = Dial::Range{mm(0), mm(1.5)};
   const auto machine = at(20);
   Problems problems;
-  const auto screws = set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws;
+  const auto screws =
+      set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws;
   // Offsets 0.9, 1.15, 1.4, 1.65, 1.9; the strip lies from 20 to 470.
   CHECK(problems.any_unmet());
   CHECK(problems.text().find("screw 4") != std::string::npos);
@@ -223,7 +236,9 @@ TEST_CASE("a strip between two screws frees both, and no other") {
   const Machine machine = at(10);
   Taper taper;
   taper.points = {{station(0), mm(2)}, {station(400), mm(3.6)}};
-  const auto strip = std::make_shared<section::StripProfile>(std::make_shared<const TaperCurve>(taper), RodSection{"stub", station(0), station(50), 1}, section::LedgerRules(Measured::bare, {}));
+  const auto strip = std::make_shared<section::StripProfile>(
+      std::make_shared<const TaperCurve>(taper), RodSection{"stub", station(0), station(50), 1},
+      section::LedgerRules(Measured::bare, {}));
   auto work = job(machine, strip, {mm(5), mm(5)});
   const auto free = free_screws(screw_places(row(-200, 200, 4), work), work.placement);
   CHECK(free == std::vector<bool>{false, true, true, false});
@@ -231,14 +246,20 @@ TEST_CASE("a strip between two screws frees both, and no other") {
 
 TEST_CASE("the best fit is no worse than setting every screw on the taper, either way round") {
   Taper taper;
-  taper.points = {{station(0), mm(1.8)}, {station(60), mm(2.6)}, {station(200), mm(3.1)}, {station(400), mm(4.4)}};
-  const auto strip = std::make_shared<section::StripProfile>(std::make_shared<const TaperCurve>(taper), RodSection{"rod", station(0), station(400), 1}, section::LedgerRules(Measured::bare, {}));
+  taper.points = {{station(0), mm(1.8)},
+                  {station(60), mm(2.6)},
+                  {station(200), mm(3.1)},
+                  {station(400), mm(4.4)}};
+  const auto strip = std::make_shared<section::StripProfile>(
+      std::make_shared<const TaperCurve>(taper), RodSection{"rod", station(0), station(400), 1},
+      section::LedgerRules(Measured::bare, {}));
   for (const auto feeds : {Feeds::tip_first, Feeds::butt_first}) {
     PlaningForm form;
     form.screws = row(0, 75, 8);
     const auto machine = at(30, feeds);
     Problems problems;
-    const auto plain = set_planing_form(form, job(machine, strip, kSpare), problems)[0].bar.greatest;
+    const auto plain =
+        set_planing_form(form, job(machine, strip, kSpare), problems)[0].bar.greatest;
     form.fit = Fit::best;
     const auto best = set_planing_form(form, job(machine, strip, kSpare), problems)[0];
     CHECK(abs(best.bar.greatest.amount) < abs(plain.amount) * 0.9);
@@ -247,6 +268,7 @@ TEST_CASE("the best fit is no worse than setting every screw on the taper, eithe
     for (auto const& screw : best.screws) supports.push_back({screw.place.taper_at, screw.depth});
     if (feeds == Feeds::butt_first) std::reverse(supports.begin(), supports.end());
     const auto again = greatest_miss(BarShape::spring(supports), *strip, station(0), station(400));
-    CHECK(again.amount.in_millimetres() == Approx(best.bar.greatest.amount.in_millimetres()).margin(1e-9));
+    CHECK(again.amount.in_millimetres() ==
+          Approx(best.bar.greatest.amount.in_millimetres()).margin(1e-9));
   }
 }

@@ -10,9 +10,18 @@ using namespace stripwright::report;
 namespace {
 
 Table sample() {
-  Table table{"sample", {{"section", ""}, {"at", "station", true}, {"depth", "groove depth", true}, {"turns", "turns"}, {"", "by~hand"}, {"note", ""}}, {}};
-  table.rows.push_back({std::string("tip"), Place{Length::inches(5)}, Length::inches(0.0335), Number{1.70556, 4, 2}, std::string("1 + 254°"), std::string("a \"b\", c")});
-  table.rows.push_back({std::string("tip"), Place{Length::inches(12.5)}, std::monostate{}, std::monostate{}, std::string(), std::string()});
+  Table table{"sample",
+              {{"section", ""},
+               {"at", "station", true},
+               {"depth", "groove depth", true},
+               {"turns", "turns"},
+               {"", "by~hand"},
+               {"note", ""}},
+              {}};
+  table.rows.push_back({std::string("tip"), Place{Length::inches(5)}, Length::inches(0.0335),
+                        Number{1.70556, 4, 2}, std::string("1 + 254°"), std::string("a \"b\", c")});
+  table.rows.push_back({std::string("tip"), Place{Length::inches(12.5)}, std::monostate{},
+                        std::monostate{}, std::string(), std::string()});
   return table;
 }
 
@@ -27,7 +36,8 @@ TEST_CASE("CSV is as RFC 4180 has it: CRLF, quotes doubled, a header row with un
 }
 
 TEST_CASE("the same table in millimetres has five decimals") {
-  CHECK(to_csv(sample(), Unit::millimetre).starts_with("section,at_mm,depth_mm,turns,note\r\ntip,127.00000,0.85090,"));
+  CHECK(to_csv(sample(), Unit::millimetre)
+            .starts_with("section,at_mm,depth_mm,turns,note\r\ntip,127.00000,0.85090,"));
 }
 
 TEST_CASE("at the bench figures stand to the right under their headings") {
@@ -56,7 +66,11 @@ TEST_CASE("paragraphs break at blanks within 80 columns and keep long words") {
   const std::string words(100, 'x');
   CHECK(paragraph("a " + words + " b", "- ", "  ") == "- a\n  " + words + "\n  b\n");
   CHECK(paragraph("", "", "") == "\n");
-  const auto text = paragraph("one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen", "", "");
+  const auto text = paragraph(
+      "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen",
+      "", "");
   std::size_t start = 0;
-  for (std::size_t end = text.find('\n'); end != std::string::npos; start = end + 1, end = text.find('\n', start)) CHECK(end - start <= 80);
+  for (std::size_t end = text.find('\n'); end != std::string::npos;
+       start = end + 1, end = text.find('\n', start))
+    CHECK(end - start <= 80);
 }

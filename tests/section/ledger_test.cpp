@@ -86,8 +86,8 @@ TEST_CASE("what is still on the strip depends on when the enamel goes and on the
   struct Row {
     EnamelOff off;
     std::optional<Face> face;
-    double crown;         // h_m - h_w
-    bool ready_is_milled; // else the finished strip
+    double crown;          // h_m - h_w
+    bool ready_is_milled;  // else the finished strip
     bool flats_crown_to_crown;
   };
   const double inner = 21.88;
@@ -117,8 +117,7 @@ TEST_CASE("what is still on the strip depends on when the enamel goes and on the
 TEST_CASE("a round face is taken where a culm diameter is given, a flat one else") {
   CHECK(face_at_milling(allowances(EnamelOff::before_gluing, 44).enamel) == Face::round);
   CHECK(face_at_milling(allowances(EnamelOff::before_gluing, {}).enamel) == Face::flat);
-  CHECK(face_at_milling(allowances(EnamelOff::before_gluing, 44, Face::flat).enamel) ==
-        Face::flat);
+  CHECK(face_at_milling(allowances(EnamelOff::before_gluing, 44, Face::flat).enamel) == Face::flat);
 }
 
 TEST_CASE("a knocked-off apex shortens the strip as it goes to the glue, not the flats") {

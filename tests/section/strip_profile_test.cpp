@@ -11,7 +11,8 @@ namespace {
 Length mm(double value) { return Length::millimetres(value); }
 Station station(double value) { return Station(mm(value)); }
 
-Taper taper(std::vector<std::pair<double, double>> const& points, Between between = Between::linear) {
+Taper taper(std::vector<std::pair<double, double>> const& points,
+            Between between = Between::linear) {
   Taper out;
   out.unit = Unit::millimetre;
   out.between = between;
@@ -54,7 +55,8 @@ TEST_CASE("in the spare the strip stays at 0.2 mm instead of thinning to an edge
   CHECK(strip.slope(station(-61), Side::towards_butt) == 0);
   CHECK(strip.slope(station(-59), Side::towards_butt) == Approx(0.005).epsilon(1e-12));
   const auto corners = strip.corners();
-  CHECK(std::any_of(corners.begin(), corners.end(), [](Station at) { return same_place(at, station(-60)); }));
+  CHECK(std::any_of(corners.begin(), corners.end(),
+                    [](Station at) { return same_place(at, station(-60)); }));
 }
 
 TEST_CASE("a section thinner than 0.2 mm goes on level, it does not jump up") {
@@ -73,7 +75,8 @@ TEST_CASE("the spare of an inner section follows the neighbour's taper") {
 }
 
 TEST_CASE("slopes are those of the curve on either side, for every kind of strip") {
-  const std::vector<std::pair<double, double>> points = {{0, 1.8}, {200, 2.9}, {450, 4.3}, {800, 6.1}, {1100, 8}};
+  const std::vector<std::pair<double, double>> points = {
+      {0, 1.8}, {200, 2.9}, {450, 4.3}, {800, 6.1}, {1100, 8}};
   for (const auto between : {Between::linear, Between::smooth})
     for (auto const& shop : {Allowances{}, round_culm()}) {
       const auto its = taper(points, between);
@@ -82,8 +85,10 @@ TEST_CASE("slopes are those of the curve on either side, for every kind of strip
       for (double x = -60; x < 1180; x += 7.3) {
         const double step = 1e-3;
         const auto at = [&](double where) { return strip.height(station(where)).in_millimetres(); };
-        CHECK(strip.slope(station(x), Side::towards_butt) == Approx((at(x + step) - at(x)) / step).margin(1e-6));
-        CHECK(strip.slope(station(x), Side::towards_tip) == Approx((at(x) - at(x - step)) / step).margin(1e-6));
+        CHECK(strip.slope(station(x), Side::towards_butt) ==
+              Approx((at(x + step) - at(x)) / step).margin(1e-6));
+        CHECK(strip.slope(station(x), Side::towards_tip) ==
+              Approx((at(x) - at(x - step)) / step).margin(1e-6));
       }
     }
 }
@@ -127,7 +132,8 @@ TEST_CASE("crossings of a level are found on straight and on curved strips") {
     const auto strip = profile(its, its.sections[0]);
     const auto found = crossings(strip, mm(1.75));
     REQUIRE(found.size() == 3);
-    for (const Station at : found) CHECK(strip.height(at).in_millimetres() == Approx(1.75).epsilon(1e-13));
+    for (const Station at : found)
+      CHECK(strip.height(at).in_millimetres() == Approx(1.75).epsilon(1e-13));
   }
 }
 
