@@ -15,7 +15,7 @@ namespace stripwright::cli {
 namespace {
 
 constexpr char kPurpose[] =
-    "From a split-cane rod's taper to the settings of the machine that cuts its strips:\n"
+    "From a split-cane rod's taper to the settings of the machine that cuts it:\n"
     "across flats at each station in, strip height, groove depth, gauge and dial out.";
 
 /// Help with no line over 80 columns: a description goes on below where it began.
