@@ -98,7 +98,7 @@ class Outcome:
         for path, lines in case.files.items():
             target = place.here / path
             target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_text(text_of(lines), encoding="utf-8")
+            target.write_bytes(text_of(lines).encode("utf-8"))
         before = snapshot(place)
         runs = [place.run(command) for command in case.commands]
         after = snapshot(place)
@@ -166,7 +166,8 @@ def accepted(case, outcome):
 def run_case(path, program, source, accept):
     """Runs one case file; gives the lines to complain with, none if all is as it should be."""
     try:
-        case = Case(path.read_text(encoding="utf-8"))
+        # As bytes: a CRLF in an expectation is meant.
+        case = Case(path.read_bytes().decode("utf-8"))
         with expected.Place(program, source) as place:
             outcome = Outcome(case, place)
     except CaseError as error:
@@ -175,7 +176,7 @@ def run_case(path, program, source, accept):
         return [f"{path}: no end after {error.timeout} s: {error.cmd[-1]}"]
     found = differences(case, outcome)
     if found and accept:
-        path.write_text(accepted(case, outcome), encoding="utf-8")
+        path.write_bytes(accepted(case, outcome).encode("utf-8"))
         print(f"{path}: accepted")
         return []
     return [f"{path}: not as expected", *found] if found else []

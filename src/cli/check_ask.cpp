@@ -1,6 +1,7 @@
 #include "cli/check_ask.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -39,7 +40,7 @@ struct OpenedReadings {
 class Dialogue {
  public:
   Dialogue(CheckBench const& bench, ReadingColumns const& columns, std::vector<AskedReading> asked,
-           files::ReadingLog log, std::istream& in, std::ostream& out)
+           files::ReadingLog log, std::istream& in, bool terminal, std::ostream& out)
       : bench_(bench),
         columns_(columns),
         asked_(std::move(asked)),
@@ -47,6 +48,7 @@ class Dialogue {
         skipped_(asked_.size(), false),
         log_(std::move(log)),
         in_(in),
+        terminal_(terminal),
         out_(out) {}
 
   /// Takes over what the file holds, in its order; offsets are those of the file.
@@ -72,6 +74,8 @@ class Dialogue {
     std::string line;
     while (prompt(), std::getline(in_, line)) {
       const auto typed = as_typed(line);
+      // A terminal shows what is typed; a log of what came through a pipe should, too.
+      if (!terminal_) out_ << typed << '\n';
       if (typed.empty()) continue;
       if (typed == "end") return true;
       if (!answer(typed, problems)) return false;
@@ -97,8 +101,8 @@ class Dialogue {
     while (from < asked_.size() && !open(from)) ++from;
     return from;
   }
-  void say(std::string const& text) {
-    out_ << report::paragraph(text, "", "        ") << std::flush;
+  void say(std::string const& text, std::string_view indent = "") {
+    out_ << report::paragraph(text, "", indent) << std::flush;
   }
 
   void greet() {
@@ -236,7 +240,7 @@ class Dialogue {
     if (judged.verdict == Verdict::thick && bench_.kind() == ReadingKind::strips)
       text += fmt::format(": so much height is to come off, {} from each flank",
                           format_length(off / 2, unit(), bench_decimals(unit()) + 1));
-    say(text);
+    say(text, "        ");
   }
 
   CheckBench const& bench_;
@@ -248,6 +252,7 @@ class Dialogue {
   std::size_t now_ = 0;                      // index into asked_, its size when all is done
   files::ReadingLog log_;
   std::istream& in_;
+  bool terminal_;
   std::ostream& out_;
 };
 
@@ -337,7 +342,7 @@ ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& p
   bool kept_all = true;
   {
     Dialogue dialogue(*bench, *columns, std::move(asked), std::move(*log), in,
-                      text ? streams.out : streams.err);
+                      ::isatty(STDIN_FILENO) != 0, text ? streams.out : streams.err);
     dialogue.take_over(kept, opened ? opened->byte_order_mark : 0);
     kept_all = dialogue.run(problems);
   }

@@ -125,21 +125,36 @@ class RingsReader {
               : "sections have the columns piece, at, f1, f2, f3");
       return std::nullopt;
     }
-    // Where rows tell their section, or it follows from the station, the file may hold others too.
-    const bool told = columns->section || columns->place_from == inspection::PlaceFrom::rod_tip;
+    Problems of_section;
+    if (auto readings = read_rows_of(out, stage, *source, *columns, false, of_section))
+      return readings;
+    // The file may hold other sections as well, and the stations tell which.
+    Problems of_all;
+    if (auto readings = read_rows_of(out, stage, *source, *columns, true, of_all)) return readings;
+    problems_.add_all(of_all.errors() < of_section.errors() ? of_all : of_section);
+    return std::nullopt;
+  }
+
+  /// The readings of the ring's section, from rows that may be of it alone or of any.
+  std::optional<Readings> read_rows_of(MeasuredRing const& out, Stage stage,
+                                       files::SourceText const& source,
+                                       inspection::ReadingColumns const& columns,
+                                       bool of_any_section, Problems& problems) {
     std::vector<std::unique_ptr<inspection::StageTargets>> targets;
     inspection::ReadingsOrder order;
     order.unit = out.ring.unit;
     for (std::size_t s = 0; s < profiles_.size(); ++s) {
-      if (!told && s != section_) continue;
-      std::optional<double> moisture;
-      if (stage == Stage::ready && out.ring.percent_moisture.contains(stage))
-        moisture = out.ring.percent_moisture.at(stage);
-      targets.push_back(
-          std::make_unique<inspection::StageTargets>(profiles_[s], stage, shop_, moisture));
+      if (s != section_ && !of_any_section) {
+        order.choice.left_out.push_back(profiles_[s]->section().name);
+        continue;
+      }
+      const auto moisture = out.ring.percent_moisture.find(stage);
+      const bool known = stage == Stage::ready && moisture != out.ring.percent_moisture.end();
+      targets.push_back(std::make_unique<inspection::StageTargets>(
+          profiles_[s], stage, shop_, known ? std::optional(moisture->second) : std::nullopt));
       order.choice.sections.push_back(targets.back().get());
     }
-    auto readings = inspection::read_readings(*source, *columns, order, problems_);
+    auto readings = inspection::read_readings(source, columns, order, problems);
     if (readings)
       std::erase_if(readings->pieces, [&](Piece const& piece) {
         return order.choice.sections[piece.section]->section().name != out.ring.section;

@@ -188,7 +188,7 @@ TEST_CASE("learn as csv and json") {
 TEST_CASE("a reading that slipped is named, and the shop file is not in order") {
   const Bench bench;
   bench.learn({"--write"});
-  bench.change("glued.csv", "A,300,3.2630000", "A,300,3.3630000");
+  bench.change("glued.csv", "A,300,3.2610000,3.2630000", "A,300,3.2610000,3.3630000");
   const auto ran = bench.learn();
   INFO(ran.out);
   CHECK(ran.status == 1);
@@ -295,6 +295,21 @@ TEST_CASE("calls and files that are wrong are refused with the way out") {
     bench.change("shop.yaml", "'0.05'", "|2-\r\n    0.05");
     refused("without risk", {"--write"});
   }
+}
+
+TEST_CASE("a file of readings may hold other sections too") {
+  const Bench bench;
+  const auto alone = bench.learn();
+  auto strips = bench.bytes("strips.csv");
+  for (int s = 1; s <= 6; ++s)
+    for (int at : {700, 900})
+      strips += "b" + std::to_string(s) + "," + std::to_string(at) + "," +
+                std::to_string(2.2 + (at - 600) * 0.0022) + "\n";
+  bench.write("strips.csv", strips);
+  CHECK(bench.learn().out == alone.out);
+  bench.write("strips.csv", strips + "b1,650,22\n");
+  CHECK(bench.learn().status == 2);
+  CHECK(bench.learn().says("strips.csv:56:1"));
 }
 
 TEST_CASE("readings whose columns name no unit take the ring's") {

@@ -122,6 +122,12 @@ TEST_CASE("a missing map is added with the key") {
   CHECK(edited("a: ~\n", {"a", "c"}, "3") == "a: {c: 3}\n");
 }
 
+TEST_CASE("where a key at the end of a map would change another, it goes to the map's beginning") {
+  // The line end behind the text belongs to it (|+): a key behind it would cut it off.
+  CHECK(edited("a: |+\n  x\n\n", {"d"}, "3") == "d: 3\na: |+\n  x\n\n");
+  CHECK(edited("m:\n  - 1\n  -\n", {"d"}, "3") == "d: 3\nm:\n  - 1\n  -\n");
+}
+
 TEST_CASE("several changes are made together or not at all") {
   const std::string text = "a: {b: 1}\n";
   CHECK(edited(text, {{{"a", "b"}, "2"}, {{"a", "c"}, "3"}, {{"d"}, "4"}}) ==
@@ -143,6 +149,7 @@ TEST_CASE("what cannot be changed safely is refused, with the place") {
   CHECK(refusal("a: 1\nb: 2\na: 3\n", {"a"}).place.line == 3);
   CHECK(refusal("a: &x 1\nb: *x\n", {"a"}).what.find("anchor") != std::string::npos);
   CHECK(refusal("a: 1\n\"b: 2\n", {"a"}).place.line == 2);
+  CHECK(refusal("? a\n? b\n", {"a"}).what.find("without risk") != std::string::npos);
   CHECK(refusal("a: |2\n   x\n", {"a"}).what.find("without risk") != std::string::npos);
   CHECK(!edit_yaml("form.yaml", "", {{{"a"}, "1"}}));
   CHECK(!edit_yaml("form.yaml",

@@ -2,6 +2,7 @@
 #include <sstream>
 
 #include "catch.h"
+#include "inspection/ring.h"
 #include "shop/read_shop.h"
 #include "taper/read_taper.h"
 
@@ -16,19 +17,23 @@ TEST_CASE("the example files of the document on file formats are read without co
   const std::string mark = "\n```yaml\n";
   int tapers = 0;
   int shops = 0;
+  int rings = 0;
   for (auto at = document.find(mark); at != std::string::npos; at = document.find(mark, at)) {
     at += mark.size();
     const auto text = document.substr(at, document.find("\n```\n", at) + 1 - at);
     Problems problems;
     const files::SourceText source("example.yaml", text);
     const bool taper = text.starts_with("format: stripwright-taper-1\n");
-    const bool read =
-        taper ? read_taper(source, problems).has_value() : read_shop(source, problems).has_value();
+    const bool ring = text.starts_with("format: stripwright-ring-1\n");
+    const bool read = taper  ? read_taper(source, problems).has_value()
+                      : ring ? read_ring(source, problems).has_value()
+                             : read_shop(source, problems).has_value();
     INFO(text << problems.text());
     CHECK(read);
     CHECK(problems.empty());
-    ++(taper ? tapers : shops);
+    ++(taper ? tapers : ring ? rings : shops);
   }
   CHECK(tapers >= 1);
   CHECK(shops >= 1);
+  CHECK(rings >= 1);
 }

@@ -1,6 +1,7 @@
 #include <yaml-cpp/yaml.h>
 
 #include "catch.h"
+#include "inspection/ring.h"
 #include "shop/read_shop.h"
 #include "taper/read_taper.h"
 
@@ -13,9 +14,10 @@ TEST_CASE("the reader says of each file what verdicts.yaml says of it") {
     INFO(each["what"].as<std::string>());
     Problems problems;
     const files::SourceText source("file.yaml", each["text"].as<std::string>());
-    const bool accepted = each["of"].as<std::string>() == "taper"
-                              ? read_taper(source, problems).has_value()
-                              : read_shop(source, problems).has_value();
+    const auto of = each["of"].as<std::string>();
+    const bool accepted = of == "taper"  ? read_taper(source, problems).has_value()
+                          : of == "ring" ? read_ring(source, problems).has_value()
+                                         : read_shop(source, problems).has_value();
     INFO(problems.text());
     CHECK(accepted == (each["reader"].as<std::string>() == "accepts"));
   }
