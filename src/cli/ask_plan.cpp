@@ -96,7 +96,7 @@ std::vector<Station> stations_to_ask(CheckBench const& bench, std::size_t sectio
 /// A length as a field: a number in the column's unit if that is the length itself, else with the
 /// taper's unit.
 std::string length_field(Length length, Unit column, Unit own) {
-  const auto number = format_short(in_unit(length, column), file_decimals(column));
+  auto number = format_short(in_unit(length, column), file_decimals(column));
   if (same_place(*parse_length(number, column).value, length)) return number;
   return format_short(length, own);
 }

@@ -197,7 +197,7 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   if (finding.corrects()) {
     auto extra = setup_files(result);
     extra.push_back({kCorrectionFile, machine::correction_text(correction)});
-    const auto status = write_setup(result, options.common, std::move(extra), problems);
+    const auto status = write_setup(result, options.common, extra, problems);
     if (status != ExitStatus::all_well) {
       finish(problems, streams);
       return status;

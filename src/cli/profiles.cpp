@@ -95,7 +95,7 @@ std::optional<files::SourceText> open_profile(std::string const& given, ProfileK
   if (!is_bare_name(given) || fs::is_regular_file(given, fault))
     return files::read_source(given, problems);
   for (auto const& folder : search_folders(kind)) {
-    const std::string path = folder + "/" + given + ".yaml";
+    const std::string path = fmt::format("{}/{}.yaml", folder, given);
     if (fs::exists(path, fault)) return files::read_source(path, problems);
   }
   problems.add(not_found(given, kind));

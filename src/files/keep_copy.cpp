@@ -125,25 +125,31 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
   if (!copy) return {};
   const fs::path temporary =
       real.parent_path() / fmt::format(".{}.{}.tmp", real.filename().string(), ::getpid());
-  ::unlink(temporary.c_str());
-  if (!write_new(temporary, new_bytes, mode, problems)) return {};
-  const auto now = read_bytes(real.string(), problems);
-  if (!now || *now != old_bytes) {
+  const auto given_up = [&](Replaced how) {
     ::unlink(temporary.c_str());
     ::unlink(copy->c_str());
-    if (!now) return {};
+    return Replacement{how, {}};
+  };
+  ::unlink(temporary.c_str());
+  const auto errors_before = problems.errors();
+  if (!write_new(temporary, new_bytes, mode, problems)) {
+    if (problems.errors() == errors_before) tell(temporary, "cannot be written", problems);
+    return given_up(Replaced::failed);
+  }
+  const auto now = read_bytes(real.string(), problems);
+  if (!now) return given_up(Replaced::failed);
+  if (*now != old_bytes) {
     problems.add({Severity::error,
                   {path, 0, 0},
                   "was changed by somebody else in the meantime; left as it is",
                   "run the command again",
                   {}});
-    return {Replaced::refused, {}};
+    return given_up(Replaced::refused);
   }
   sync_folder(real.parent_path());
   if (std::rename(temporary.c_str(), real.c_str()) != 0) {
     tell(real, "cannot be replaced", problems);
-    ::unlink(temporary.c_str());
-    return {};
+    return given_up(Replaced::failed);
   }
   sync_folder(real.parent_path());
   return {Replaced::done, copy->string()};

@@ -58,8 +58,9 @@ class CncProgram {
                     show(placement.strip_length()), show(placement.strip_begins().from_zero()),
                     show(placement.strip_ends().from_zero()), tip_first ? "tip" : "butt",
                     show(placement.strip_begins().from_zero()), brief(setup_.rough.height)),
-        "Zero points: X 0 is the zero of the machine's positions; Y 0 is over the middle of the "
-        "strip and stays; Z 0 is the line on the bed where the strip's face lies",
+        std::string(
+            "Zero points: X 0 is the zero of the machine's positions; Y 0 is over the middle of "
+            "the strip and stays; Z 0 is the line on the bed where the strip's face lies"),
         fmt::format("Clear height: Z {}; nothing may stand higher between X {} and X {}; start "
                     "with the cutter above it",
                     show(mill_.clear_height), show(way.front().machine_at.from_zero()),

@@ -20,7 +20,7 @@ class CurvedContacts {
  public:
   CurvedContacts(const section::HeightCurve& profile, Length radius);
 
-  CutterContact at(Station x, section::Side side) const;
+  CutterContact at(Station station, section::Side side) const;
 
   /// Whether the slope jumps up at corner i, so that no round cutter comes down to it.
   bool hollow_corner(std::size_t i) const { return hollows_[i + 1] != hollows_[i]; }

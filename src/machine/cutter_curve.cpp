@@ -72,8 +72,10 @@ std::vector<Station> CutterCurve::corners_over_curve() const {
 Station CutterCurve::takes_over(Station u) const {
   double lo = mm(u - radius_), hi = mm(u + radius_);
   // Down to neighbouring doubles: halving takes some 60 steps from any radius.
-  for (double x = lo + (hi - lo) / 2; lo < x && x < hi; x = lo + (hi - lo) / 2) {
+  double x = lo + (hi - lo) / 2;
+  while (lo < x && x < hi) {
     (finder_.at(plain::station(x), Side::towards_butt).touches < u ? lo : hi) = x;
+    x = lo + (hi - lo) / 2;
   }
   return plain::station(hi);
 }

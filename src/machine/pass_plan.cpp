@@ -138,9 +138,9 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
   return out;
 }
 
-std::vector<Pass> plan_passes(std::shared_ptr<const HeightCurve> strip, std::string const& section,
-                              std::optional<Passes> const& passes, Placement const& placement,
-                              Unit unit, Problems& problems) {
+std::vector<Pass> plan_passes(std::shared_ptr<const HeightCurve> const& strip,
+                              std::string const& section, std::optional<Passes> const& passes,
+                              Placement const& placement, Unit unit, Problems& problems) {
   if (!passes) return {Pass{1, {}, strip, nullptr}};
   if (auto const* stages = std::get_if<PassesByStage>(&*passes)) return by_stage(strip, *stages);
   auto const& cuts = std::get<PassesByCut>(*passes);

@@ -57,7 +57,7 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
 /// so that the last takes last_cut at most, the others max_cut at most, and n is the fewest.
 /// All amounts are strip height; half of each comes off each flank. A rough strip that is
 /// lower than the strip itself is a problem that says where.
-std::vector<Pass> plan_passes(std::shared_ptr<const section::HeightCurve> strip,
+std::vector<Pass> plan_passes(std::shared_ptr<const section::HeightCurve> const& strip,
                               std::string const& section, std::optional<Passes> const& passes,
                               Placement const& placement, Unit unit, Problems& problems);
 

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "diagnostics/overloaded.h"
 #include "section/crossing.h"
 #include "section/triangle.h"
 #include "units/format.h"
@@ -22,11 +23,6 @@ RoughStrip rough_strip(section::StripProfile const& strip, Placement const& plac
   const Length face = section::face_width(height);
   return {height, face, face + rough.split};
 }
-
-template <class... F>
-struct Overloaded : F... {
-  using F::operator()...;
-};
 
 Settings settings_of(Machine const& machine, Job const& job, std::vector<Station> const& stations,
                      Length rough_height, Problems& problems) {

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "diagnostics/overloaded.h"
 #include "section/triangle.h"
 
 namespace stripwright::machine {
@@ -204,11 +205,6 @@ Table cnc_table(CncSettings const& settings, Passed shown, bool at_stations) {
   }
   return table;
 }
-
-template <class... F>
-struct Overloaded : F... {
-  using F::operator()...;
-};
 
 Table settings_table(Settings const& settings, Passed shown, bool at_bench) {
   return std::visit(

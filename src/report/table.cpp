@@ -4,15 +4,11 @@
 
 #include <algorithm>
 
+#include "diagnostics/overloaded.h"
 #include "units/format.h"
 
 namespace stripwright::report {
 namespace {
-
-template <class... F>
-struct Overloaded : F... {
-  using F::operator()...;
-};
 
 std::string file_text(Cell const& cell, Unit unit) {
   return std::visit(

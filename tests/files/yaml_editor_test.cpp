@@ -105,6 +105,7 @@ TEST_CASE("a missing key goes to the end of its map, in the map's style") {
   CHECK(edited("a: {b: 1}  # x\n", {"a", "d"}, "3") == "a: {b: 1, d: 3}  # x\n");
   CHECK(edited("a: {}\n", {"a", "d"}, "3") == "a: {d: 3}\n");
   CHECK(edited("a: {b: [1, 2], }\n", {"a", "d"}, "3") == "a: {b: [1, 2], d: 3, }\n");
+  CHECK(edited("{a: {b: 1  # }\n }}\n", {"d"}, "3") == "{a: {b: 1  # }\n }, d: 3}\n");
   CHECK(edited("a: 1", {"d"}, "3") == "a: 1\nd: 3");
   CHECK(edited("a: 1\r\nb: 2", {"d"}, "3") == "a: 1\r\nb: 2\r\nd: 3");
   CHECK(edited("\xEF\xBB\xBF"
