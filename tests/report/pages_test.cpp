@@ -1,0 +1,106 @@
+// What pages and pictures are made from: escaping, HTML, axis marks, drawings.
+#include "catch.h"
+#include "report/html.h"
+#include "report/markup.h"
+#include "report/plot.h"
+#include "report/ticks.h"
+
+using namespace stripwright;
+using namespace stripwright::report;
+
+namespace {
+
+std::string labels(std::vector<Tick> const& ticks) {
+  std::string out;
+  for (auto const& tick : ticks) out += (out.empty() ? "" : " | ") + tick.label;
+  return out;
+}
+
+std::size_t count(std::string const& text, std::string const& part) {
+  std::size_t n = 0;
+  for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) ++n;
+  return n;
+}
+
+}  // namespace
+
+TEST_CASE("text from a file stays text in a page") {
+  CHECK(escaped("<script>alert(\"x\" & 'y')</script>") ==
+        "&lt;script&gt;alert(&quot;x&quot; &amp; &#39;y&#39;)&lt;/script&gt;");
+  CHECK(escaped(std::string("a\0b\x1b", 4)) == "a?b?");
+  Html html;
+  html.element("h1", "<script>", {{"title", "\"><b>"}});
+  CHECK(html.str() == "<h1 title=\"&quot;&gt;&lt;b&gt;\">&lt;script&gt;</h1>\n");
+}
+
+TEST_CASE("elements are closed in order, and none is left open") {
+  Html html;
+  html.open("main").open("p").text("a").close();
+  CHECK_THROWS(html.str());
+  html.close();
+  CHECK(html.str() == "<main>\n<p>\na</p>\n</main>\n");
+  CHECK_THROWS(html.close());
+}
+
+TEST_CASE("a table has its caption, and heads with their scope") {
+  Table table{"t", {{"at", "station", true}, {"note", "note"}, {"hidden", ""}}, {}};
+  table.rows.push_back({Place{Length::inches(5)}, std::string("a<b"), 3L});
+  Html html;
+  html.table(table, Unit::inch, "Stations");
+  const auto text = html.str();
+  CHECK(text.find("<caption>Stations</caption>") != std::string::npos);
+  CHECK(text.find("<th scope=\"col\">station, in</th>") != std::string::npos);
+  CHECK(text.find("<th scope=\"row\">5</th>") != std::string::npos);
+  CHECK(text.find("<td>a&lt;b</td>") != std::string::npos);
+  CHECK(count(text, "<t") == count(text, "</t"));
+  CHECK(text.find("hidden") == std::string::npos);
+}
+
+TEST_CASE("marks on an axis are round numbers with no more decimals than the step") {
+  CHECK(labels(decimal_ticks(0, 90, 9)) == "0 | 10 | 20 | 30 | 40 | 50 | 60 | 70 | 80 | 90");
+  CHECK(labels(decimal_ticks(0.068, 0.318, 5)) == "0.10 | 0.15 | 0.20 | 0.25 | 0.30");
+  CHECK(labels(decimal_ticks(-0.0004, 0.0004, 4)) ==
+        "-0.0004 | -0.0002 | 0.0000 | 0.0002 | 0.0004");
+  CHECK(labels(decimal_ticks(0, 0.95, 1)) == "0");
+  CHECK(decimal_ticks(3, 3, 5).size() == 1);
+}
+
+TEST_CASE("marks in inches by the rule are its fractions") {
+  CHECK(labels(inch_fraction_ticks(0, 0.0625, 4)) == "0 | 1/64 | 1/32 | 3/64 | 1/16");
+  CHECK(labels(inch_fraction_ticks(1, 1.5, 4)) == "1 | 1 1/8 | 1 1/4 | 1 3/8 | 1 1/2");
+  CHECK(labels(inch_fraction_ticks(-0.25, 0.25, 4)) == "-1/4 | -1/8 | 0 | 1/8 | 1/4");
+  CHECK(labels(inch_fraction_ticks(0, 40, 4)) == "0 | 10 | 20 | 30 | 40");
+}
+
+TEST_CASE("a drawing carries its title, its text as text, and its size in millimetres") {
+  Canvas canvas(120, 80, "A <plan>");
+  canvas.text({1, 2}, "tip & butt", 5);
+  canvas.polygon({{0, 0}, {10, 0}, {5, 8.66}}, Pen::thin, Fill::hatched);
+  const auto file = canvas.file_in_millimetres();
+  CHECK(file.find("width=\"120mm\" height=\"80mm\" viewBox=\"0 0 120 80\"") != std::string::npos);
+  CHECK(file.find("<title>A &lt;plan&gt;</title>") != std::string::npos);
+  CHECK(file.find(">tip &amp; butt</text>") != std::string::npos);
+  CHECK(count(file, "id=\"hatch\"") == 1);
+  CHECK(Canvas(1, 1, "x").element().find("hatch\"") == std::string::npos);
+}
+
+TEST_CASE("a plot keeps its lines within its frame and names its axes") {
+  Plot plot{"Taper", "station, in", "across flats, in", {}, {}, {}, false, false};
+  plot.series.push_back({"Yarrow", {{0, 0.068}, {45, 0.2055}, {90, 0.318}}, Pen::thick, true});
+  plot.bands.push_back({0.1, 0.12, "limits"});
+  const auto svg = draw(plot).element();
+  CHECK(svg.find(">station, in</text>") != std::string::npos);
+  CHECK(svg.find(">Yarrow</text>") != std::string::npos);
+  CHECK(count(svg, "<circle") == 3);
+  // The first and the last point stand on the frame's sides: 78 and 720 - 22.
+  CHECK(svg.find("points=\"78,") != std::string::npos);
+  CHECK(svg.find(" 698,") != std::string::npos);
+}
+
+TEST_CASE("a page stands alone: language, title, nothing from elsewhere") {
+  const auto page = html_page("A & B", "body{}", "<p>x</p>", "");
+  CHECK(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
+  CHECK(page.find("<title>A &amp; B</title>") != std::string::npos);
+  CHECK(page.find("http") == std::string::npos);
+  CHECK(page.find("<script") == std::string::npos);
+}
