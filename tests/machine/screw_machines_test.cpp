@@ -121,8 +121,9 @@ TEST_CASE("without a closed depth openings and turns stay unknown") {
   form.screw_lead = mm(1.25);
   const auto machine = at(20);
   Problems problems;
-  for (auto const& screw :
-       set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+  const auto screws =
+      set_planing_form(form, job(machine, straight_strip(), kSpare), problems)[0].screws;
+  for (auto const& screw : screws) {
     CHECK_FALSE(screw.opening);
     CHECK_FALSE(screw.turns);
     CHECK_FALSE(screw.gauge);
@@ -189,8 +190,9 @@ TEST_CASE("the dial is rounded to its divisions and the rest told in offset") {
   mill.dial.division = mm(0.05);
   const auto machine = at(20);
   Problems problems;
-  for (auto const& screw :
-       set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+  const auto screws =
+      set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws;
+  for (auto const& screw : screws) {
     const double exact = 10 - 2 * screw.offset.in_millimetres();
     const double shown = screw.dial->in_millimetres();
     CHECK(std::fabs(shown - exact) <= 0.025 + 1e-9);
