@@ -168,7 +168,7 @@ def fitted_settings(setup, section, printed, half):
             if (number, k + 1) not in printed:
                 raise ValueError(f"no row for screw {k + 1}")
             fitted[number, k + 1] = settings[k] = printed[number, k + 1]
-            if machine["kind"] == "planing-form" and settings[k] <= 0:
+            if machine["kind"] == "planing-form" and settings[k] < 0:
                 complaints.append(f"pass {number}: a groove depth of {settings[k]} mm at screw {k + 1}")
         miss, place = greatest_miss(Bar(screws, settings), target, start, end, cuts)
         # What the rounding of the printed settings can do at that place.
