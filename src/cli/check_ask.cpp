@@ -206,9 +206,9 @@ class Dialogue {
       return true;
     }
     if (!inspection::can_be(*parsed.value, wanted[asked.height]->value)) {
-      auto guess =
-          inspection::guess_about_value({asked.at, asked.height, *parsed.value, bench_.kind(),
-                                         targets, bench_.order().choice.sections});
+      auto guess = inspection::guess_about_value(
+          {asked.at, asked.height, *parsed.value, bench_.kind(),
+           columns_.heights[asked.height]->unit, targets, bench_.order().choice.sections});
       say(fmt::format("not kept: {} cannot be, it should be near {}; {}",
                       format_short(*parsed.value, unit()), show(wanted[asked.height]->value),
                       guess.empty() ? "read it again" : guess));

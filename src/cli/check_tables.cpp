@@ -127,8 +127,13 @@ std::string Checker::suspicion(inspection::JudgedPiece const& piece) const {
   for (auto const& place : piece.places)
     for (std::size_t h = 0; h < inspection::kMostHeights; ++h)
       if (place.heights[h])
-        readings.push_back({place.at, h, place.heights[h]->read.mean, bench_.kind(),
-                            *bench_.targets[piece.section], sections});
+        readings.push_back({place.at,
+                            h,
+                            place.heights[h]->read.mean,
+                            bench_.kind(),
+                            {},
+                            *bench_.targets[piece.section],
+                            sections});
   return inspection::guess_about_strip(readings);
 }
 

@@ -197,11 +197,10 @@ void add_learn(CLI::App& program, Run& run) {
   auto* command = program.add_subcommand(
       "learn", "the shop's own glue line, clean-up and varnish from finished sections");
   command->footer(
-      "Example: stripwright learn yarrow-tip.yaml yarrow-butt.yaml --shop saltmarsh-lane\n"
-      "RING is a ring file: which six strips, in which order, and where their readings are.\n"
-      "Exit status: 0 the shop file agrees with the readings, or was made to by --write; 1 it "
-      "does\n"
-      "not, or readings are in doubt; 2 the call or a file is wrong; 3 disk failure");
+      "Example: stripwright learn tip.yaml butt.yaml --shop saltmarsh-lane\n"
+      "RING is a ring file: which six strips, in which order, where their readings are\n"
+      "Exit status: 0 the shop file agrees with the readings, or was made to by --write;\n"
+      "1 it does not, or readings are in doubt; 2 the call or a file is wrong; 3 disk failure");
   command->add_option("RING", options->rings, "ring files, of one rod or more")->required();
   command->add_option(
       "--shop", options->common.shop,

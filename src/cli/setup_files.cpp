@@ -41,7 +41,10 @@ void add_cutting_files(SetupResult const& result, machine::SectionSetup const& s
                        std::vector<files::OutputFile>& out) {
   auto const& taper = result.inputs.taper;
   auto const& shop = result.inputs.shop;
-  const machine::SetupNames names{taper.name, taper.about, shop.name, result.machine.name};
+  auto const& correction = result.inputs.correction_source;
+  const machine::SetupNames names{
+      taper.name, taper.about, shop.name, result.machine.name,
+      correction ? std::filesystem::path(correction->name()).filename().string() : ""};
   const auto section = files::file_slug(setup.section.name);
   if (auto const* mill = std::get_if<PatternMill>(&result.machine.kind)) {
     const auto drawing = machine::pattern_drawing(setup, *mill, names, result.inputs.unit);

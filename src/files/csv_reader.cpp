@@ -127,11 +127,11 @@ bool check_csv_bytes(SourceText const& source, Problems& problems) {
     const bool control = byte < 0x20U && byte != '\n' && byte != '\r' && byte != '\t';
     odd |= static_cast<unsigned>(control) | static_cast<unsigned>(byte >= 0x7FU);
   }
-  // No line is longer than that if each stretch of half that length has an end in it.
+  // A line that is longer than that covers a whole stretch of half its length.
   bool long_lines = false;
   constexpr std::size_t kStretch = kLongestLine / 2;
-  for (std::size_t at = 0; at + kLongestLine < text.size() && !long_lines; at += kStretch)
-    long_lines = text.substr(at, kStretch).rfind('\n') == kLineEnd;
+  for (std::size_t at = 0; at + kStretch <= text.size() && !long_lines; at += kStretch)
+    long_lines = text.substr(at, kStretch).find('\n') == kLineEnd;
   return odd == 0 && !long_lines ? true : check_bytes(source, problems);
 }
 

@@ -72,7 +72,8 @@ bool write_new(fs::path const& path, std::string_view bytes, mode_t mode, Proble
 /// Forces a folder's list of names to the disk. File systems that know no such thing refuse
 /// it; then there is nothing to be done.
 void sync_folder(fs::path const& folder) {
-  const Descriptor opened(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+  char const* const name = folder.empty() ? "." : folder.c_str();
+  const Descriptor opened(::open(name, O_RDONLY | O_DIRECTORY | O_CLOEXEC));
   if (opened) ::fsync(opened.number());
 }
 
@@ -113,10 +114,9 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
                                  std::string const& new_bytes, Problems& problems) {
   if (new_bytes == old_bytes) return {Replaced::same, {}};
   std::error_code fault;
-  const fs::path real = fs::canonical(path, fault);
+  const fs::path real = fs::is_symlink(path, fault) ? fs::canonical(path, fault) : fs::path(path);
   struct stat info {};
-  if (fault || ::stat(real.c_str(), &info) != 0) {
-    if (fault) errno = fault.value();
+  if (::stat(real.c_str(), &info) != 0) {
     tell(path, "cannot be read", problems);
     return {};
   }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "inspection/judge.h"
@@ -29,16 +30,21 @@ struct StationDeviation {
   Cause cause = Cause::unknown;
 };
 
-/// Combines a part u_gauge known for good with a part v of so many degrees of freedom.
-struct Combined {
-  Length standard_error;
-  double degrees_of_freedom = 0;  ///< infinite where v is 0
+/// A part of a standard uncertainty and the degrees of freedom it is known with; infinite for
+/// what is known for good.
+struct UncertaintyPart {
+  Length u;
+  double degrees_of_freedom = 0;
 };
-/// u² = u_gauge² + v², and by Welch and Satterthwaite ν = u⁴ / (v⁴/ν_v) (JCGM 100:2008, G.4.1;
-/// from memory).
-Combined combine(Length u_gauge, Length v, double v_degrees_of_freedom);
 
-/// How far a two-sided 95 % interval reaches, in standard errors: Student's t at 0.975.
+/// Adds independent parts: u² = Σ u_i², and by Welch and Satterthwaite ν = u⁴ / Σ (u_i⁴/ν_i),
+/// infinite where no part has less (JCGM 100:2008, G.4.1; from memory). All 0 gives 0.
+UncertaintyPart combine(std::span<const UncertaintyPart> parts);
+
+/// How far a two-sided interval of this coverage reaches, in standard uncertainties: Student's t,
+/// the normal distribution for infinite degrees of freedom, which are above 0.
+double reach(double coverage, double degrees_of_freedom);
+/// For 95 %.
 double reach_95(double degrees_of_freedom);
 
 /// Collects judged pieces of one section, all from the same readings, and tells what they say

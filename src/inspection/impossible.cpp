@@ -37,14 +37,20 @@ std::vector<Suspicion> suspicions(OddReading const& odd) {
   auto const& here = odd.targets;
   const Length target = target_at(here, odd.at, odd.height);
   const double per_inch = Length::inches(1) / Length::millimetres(1);
-  std::vector<Suspicion> out = {
-      {"a number in millimetres that was taken for inches?", odd.value / per_inch, target},
-      {"a number in inches that was taken for millimetres?", odd.value * per_inch, target},
-      {"thousandths of an inch? write thou behind the number", odd.value / 1000, target},
-      {"a slip of the decimal point?", odd.value / 10, target},
-      {"a slip of the decimal point?", odd.value * 10, target},
-      {"a slip of the decimal point?", odd.value / 100, target},
-      {"a slip of the decimal point?", odd.value * 100, target}};
+  std::vector<Suspicion> out;
+  if (odd.unit == Unit::inch) {
+    out.push_back(
+        {"a number in millimetres that was taken for inches?", odd.value / per_inch, target});
+    out.push_back(
+        {"thousandths of an inch? write thou behind the number", odd.value / 1000, target});
+  } else if (odd.unit == Unit::millimetre) {
+    out.push_back(
+        {"a number in inches that was taken for millimetres?", odd.value * per_inch, target});
+    out.push_back(
+        {"thousandths of a millimetre? write um behind the number", odd.value / 1000, target});
+  }
+  for (const double factor : {0.1, 10.0, 0.01, 100.0})
+    out.push_back({"a slip of the decimal point?", odd.value * factor, target});
   if (odd.kind == ReadingKind::groove) return out;
   if (odd.kind == ReadingKind::strips)
     out.push_back(
@@ -84,16 +90,16 @@ std::string guess_about_value(OddReading const& odd) {
   return best;
 }
 
-std::string guess_about_place(Station at, Targets const& targets, Unit unit) {
+std::string guess_about_place(Station at, Unit written, Targets const& targets, Unit unit) {
   const auto on_strip = [&](Station station) {
     return station >= targets.first() && station <= targets.last();
   };
   const double per_inch = Length::inches(1) / Length::millimetres(1);
   const auto show = [&](Length l) { return format_short(l, unit); };
   auto const& section = targets.section();
-  if (on_strip(Station(at.from_zero() * per_inch)))
+  if (written == Unit::millimetre && on_strip(Station(at.from_zero() * per_inch)))
     return "a number in inches that was taken for millimetres?";
-  if (on_strip(Station(at.from_zero() / per_inch)))
+  if (written == Unit::inch && on_strip(Station(at.from_zero() / per_inch)))
     return "a number in millimetres that was taken for inches?";
   if (on_strip(section.from + at.from_zero()))
     return fmt::format(
@@ -106,20 +112,21 @@ std::string guess_about_place(Station at, Targets const& targets, Unit unit) {
 std::string guess_about_strip(std::vector<OddReading> const& readings) {
   constexpr double kFarOff = 0.1;
   constexpr double kFits = 1.0 / 30;
-  if (readings.empty()) return {};
-  const auto fits = suspicions(readings.front());
-  std::vector<double> squares(fits.size(), 0);
+  const auto n = static_cast<double>(readings.size());
   double now = 0;
-  for (auto const& reading : readings) {
+  for (auto const& reading : readings)
     now +=
         std::pow(apart(reading.value, target_at(reading.targets, reading.at, reading.height)), 2);
+  if (readings.empty() || std::sqrt(now / n) < kFarOff) return {};
+  const auto fits = suspicions(readings.front());
+  std::vector<double> squares(fits.size(), 0);
+  for (auto const& reading : readings) {
     const auto each = suspicions(reading);
     for (std::size_t i = 0; i < each.size(); ++i)
       squares[i] += std::pow(apart(each[i].value, each[i].target), 2);
   }
-  const auto n = static_cast<double>(readings.size());
   const auto best = std::min_element(squares.begin(), squares.end());
-  if (!(std::sqrt(now / n) > kFarOff) || !(std::sqrt(*best / n) < kFits)) return {};
+  if (!(std::sqrt(*best / n) < kFits)) return {};
   return fits[static_cast<std::size_t>(best - squares.begin())].words;
 }
 

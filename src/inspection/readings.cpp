@@ -146,7 +146,7 @@ class ReadingsReader {
     const auto offset = offset_in(row, columns_.place.column);
     if (held)
       return refuse_at(offset, fmt::format("station {} may be of several sections", where), remedy);
-    auto guess = guess_about_place(at, *sections_.front(), order_.unit);
+    auto guess = guess_about_place(at, columns_.place.unit, *sections_.front(), order_.unit);
     refuse_at(
         offset, fmt::format("station {} is on the strip of no section", where),
         guess.empty() ? fmt::format("the sections are {}", section_names()) : std::move(guess));
@@ -226,17 +226,19 @@ class ReadingsReader {
         refuse(row, "the gauge's point cannot read the groove there",
                "take the row out, or use another point");
       else if (!can_be(row.values[h], wanted[h]->value))
-        refuse_value(row, h, wanted[h]->value,
-                     {at, h, row.values[h], columns_.kind, targets, sections_});
+        refuse_value(
+            row, h, wanted[h]->value,
+            {at, h, row.values[h], columns_.kind, columns_.heights[h]->unit, targets, sections_});
     }
   }
 
   void refuse_place(ReadingRow const& row, Targets const& targets) {
     const auto show = [&](Length l) { return format_short(l, order_.unit); };
     const bool groove = columns_.kind == ReadingKind::groove;
-    auto remedy = columns_.place_from == PlaceFrom::rod_tip
-                      ? guess_about_place(Station(row.place), targets, order_.unit)
-                      : std::string();
+    auto remedy =
+        columns_.place_from == PlaceFrom::rod_tip
+            ? guess_about_place(Station(row.place), columns_.place.unit, targets, order_.unit)
+            : std::string();
     if (remedy.empty() && columns_.place_from == PlaceFrom::rod_tip)
       remedy = fmt::format("the strip, spare included, goes from station {} to {}",
                            show(targets.first().from_zero()), show(targets.last().from_zero()));

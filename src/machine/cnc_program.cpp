@@ -66,6 +66,11 @@ class CncProgram {
                     show(mill_.clear_height), show(way.front().machine_at.from_zero()),
                     show(way.back().machine_at.from_zero())),
     };
+    if (!names_.correction.empty())
+      out.push_back(
+          fmt::format("Correction: by {}, off the strip on purpose, to make up for the "
+                      "machine",
+                      names_.correction));
     for (auto const& note : path_notes(setup_, unit_)) out.push_back("Note: " + note);
     return out;
   }

@@ -166,6 +166,11 @@ class PatternDrawing {
             setup_.placement.feeds() == Feeds::tip_first ? "tip" : "butt"),
     };
     if (settings_.passes.size() > 1) out.push_back(lifts());
+    if (!names_.correction.empty())
+      out.push_back(
+          fmt::format("Corrected by {}: off the strip on purpose, to make up for the "
+                      "machine",
+                      cut_short(names_.correction)));
     out.emplace_back(
         "Prove the pattern on a scrap strip; the machine's manual comes before this sheet");
     return out;

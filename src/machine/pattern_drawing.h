@@ -11,6 +11,7 @@ struct SetupNames {
   std::string about;  ///< the taper's; may be empty
   std::string shop;
   std::string machine;
+  std::string correction;  ///< the file of the correction that was taken; empty without one
 };
 
 /// The pattern of one section at full size: x is the machine position, y the pattern's height.

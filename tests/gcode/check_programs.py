@@ -183,7 +183,20 @@ class Section:
         sweep = Sweep(self.radius, path)
         left = [sweep.left(u) for u in self.probes]
         self._check_cut(number, left)
+        if number + 1 == len(self.passes):
+            self._check_rests(number, sweep)
         self.stock = left
+
+    def _check_rests(self, number, sweep):
+        """Where a rest is told, so much is left."""
+        for rest in self.told["cutter_leaves"]:
+            u = float(self.setup.machine_at(self.section, Fraction(self.mm(rest["at"]))))
+            if not self.begin <= u <= self.end:
+                continue
+            off = sweep.left(u) - self.height(number, u) - self.mm(rest["size"])
+            if abs(off) > 2 * EXACT:
+                raise Differs(f"a rest told as {rest} is {off} mm larger")
+            self.counts["rests compared"] += 1
 
     def _check_move(self, number, move):
         if set(move.end["Y"] or "0") - set("0."):
@@ -211,7 +224,7 @@ class Section:
 
     def _check_cut(self, number, left):
         plan = self.setup.machine["passes"]
-        rests = [(self.mm(r["at_mm"]), self.mm(r["size_mm"])) for r in self.told["cutter_leaves"]] \
+        rests = [(self.mm(r["at"]), self.mm(r["size"])) for r in self.told["cutter_leaves"]] \
             if number + 1 == len(self.passes) else None
         for index, u in enumerate(self.probes):
             over = left[index] - self.height(number, u)
@@ -255,8 +268,8 @@ class Section:
                 at_feed, fast = at_feed + (0 if move.fast else gone), fast + (gone if move.fast else 0)
         told = self.told
         for what, seen in (("travel_at_feed", at_feed), ("travel_fast", fast)):
-            if abs(told[f"{what}_mm"] * PER_UNIT[self.unit] - seen) > 0.01:
-                raise Differs(f"{what}: told {told[f'{what}_mm']} {self.unit}, in the program {seen} mm")
+            if abs(told[what] * PER_UNIT[self.unit] - seen) > 0.01:
+                raise Differs(f"{what}: told {told[what]} {self.unit}, in the program {seen} mm")
         if abs(told["minutes_at_feed"] - at_feed / self.setup.machine_raw["feed"]) > 0.002:
             raise Differs("the time is not the travel over the feed")
 
@@ -284,7 +297,7 @@ class Trial:
         for section in setup.sections:
             slug = section["name"].lower().replace(" ", "-")
             table = list(csv.DictReader(io.StringIO(self.read(f"cutter-{slug}.csv"), newline="")))
-            part = Section(setup, section, unit, self._told(told[section["name"]]["program"], unit), table, None)
+            part = Section(setup, section, unit, told[section["name"]]["program"], table, None)
             part.check_table()
             if self._program_there(slug, part.told["written"]):
                 part.program = ngc.Program(self.read(f"{slug}.ngc"))
@@ -295,15 +308,6 @@ class Trial:
                 self.counts["programs swept"] += 1
             self.counts.update(part.counts)
             self.worst |= part.worst  # the greater of the two
-
-    @staticmethod
-    def _told(program, unit):
-        """Lengths by one name, whatever their unit is."""
-        scale = PER_UNIT[unit]
-        leaves = [{"at_mm": r["at"] * scale / scale, "size_mm": r["size"]} for r in program["cutter_leaves"]]
-        return {"written": program["written"], "cutter_leaves": leaves,
-                "travel_at_feed_mm": program["travel_at_feed"], "travel_fast_mm": program["travel_fast"],
-                "minutes_at_feed": program["minutes_at_feed"]}
 
     def _program_there(self, slug, written):
         there = os.path.exists(os.path.join(self.out, f"{slug}.ngc"))

@@ -105,6 +105,17 @@ TEST_CASE("without gauge error, scatter and chance each allowance comes out as i
       }
 }
 
+TEST_CASE("f1 crosses strips 1 and 4, f2 2 and 5, f3 3 and 6") {
+  const Truth exact{.rod_to_rod = 0, .station_to_station = 0, .reading = 0};
+  const auto bench = simulated::bench(simulated::kTaper, simulated::shop(kScraped, kPerfect));
+  // The strips differ by some 0.008 from each other: crossed wrongly a value would be off by that.
+  const auto ring =
+      allowance_values(Session(bench, exact, 5).ring(true, false), 0, bench.allowances);
+  CHECK(ring.values.size() == 4 * 30);
+  for (auto const& each : ring.values)
+    CHECK(each.value.in_millimetres() == Approx(true_value(exact, each.allowance)).margin(0.0012));
+}
+
 TEST_CASE("the interval of each allowance holds the truth in 93 to 97 of 100 shops") {
   const auto bench = simulated::bench(simulated::kTaper, simulated::shop(kOnARound, kCaliper));
   SECTION("eight rods, each with its own glue line, clean-up and varnish") {

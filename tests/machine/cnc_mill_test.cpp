@@ -143,6 +143,19 @@ TEST_CASE("what the cutter leaves in a hollow is told, and unmet beyond the tole
   CHECK(problems.text().find("0.005 mm") != std::string::npos);
 }
 
+TEST_CASE(
+    "it is the last pass whose rests are told, not one that has not come down to the hollow") {
+  // The hollow at 300 is still under the level rough strip when the first pass is done.
+  const auto strip = jobs::strip({0, 100, 200, 300, 400}, {4, 2, 6, 4, 6});
+  const auto job = jobs::job(strip, jobs::machine(), PassesByCut{mm(7), {}, mm(1), mm(0.2)});
+  Problems problems;
+  const auto settings = set(router(25), job, problems);
+  REQUIRE(settings.passes.size() > 3);
+  REQUIRE(settings.rests.size() == 2);
+  CHECK(mm(settings.rests[0].at) == Approx(100));
+  CHECK(mm(settings.rests[1].at) == Approx(300));
+}
+
 TEST_CASE("limits that the cutter would leave, and a clear height that is none, make no program") {
   const auto strip = jobs::strip({0, 400}, {1, 3});
   const auto job = jobs::job(strip, jobs::machine());

@@ -1,0 +1,127 @@
+#include "inspection/strip_summary.h"
+
+#include <cmath>
+
+#include "catch.h"
+#include "inspection/judging_bench.h"
+
+using namespace judging;
+
+namespace {
+
+StripSummary summary(Bench const& bench, std::string const& rows) {
+  auto strip = bench.judged("strip,at_mm,a_mm,b_mm,c_mm\n" + rows);
+  judge_angles(strip, bench.targets[strip.section]->face(), bench.judge);
+  auto out = sum_up(strip, bench.judge);
+  sum_up_strip(out, strip, *bench.targets[strip.section], bench.shop.spare, bench.judge);
+  return out;
+}
+
+TEST_CASE("the verdict of a strip is its worst reading's, thin before thick") {
+  const Bench bench;
+  CHECK(summary(bench, "s,0,1,1,1\ns,250,1.5,1.5,1.5\n").verdict == Verdict::right);
+  CHECK(summary(bench, "s,0,1,1,1\ns,250,1.53,,\n").verdict == Verdict::unsure);
+  CHECK(summary(bench, "s,0,1.06,,\ns,250,1.53,,\n").verdict == Verdict::thick);
+  CHECK(summary(bench, "s,0,1.06,,\ns,250,1.46,,\n").verdict == Verdict::thin);
+}
+
+TEST_CASE("what comes off is strip height, and no height gets under its target") {
+  const Bench bench;
+  const auto alike = summary(bench, "s,0,1.05,1.05,1.05\ns,250,1.57,1.57,1.57\ns,500,2,2,2\n");
+  REQUIRE(alike.take_off);
+  CHECK(alike.take_off->amount.in_millimetres() == Approx(0.07));
+  CHECK(alike.take_off->at == at(250));
+  CHECK_FALSE(alike.take_off->one_flank_more);
+  const auto uneven = summary(bench, "s,0,1.09,1.02,1.05\n");
+  CHECK(uneven.take_off->amount.in_millimetres() == Approx(0.02));
+  CHECK(uneven.take_off->one_flank_more);  // a is still 0.07 over then
+  const auto low_corner = summary(bench, "s,0,1.09,0.99,1.05\n");
+  CHECK(low_corner.take_off->amount == mm(0));
+  CHECK_FALSE(summary(bench, "s,0,1.03,1.03,1.03\n").take_off);  // unsure is not thick
+  const auto thin = summary(bench, "s,0,0.95,,\ns,250,1.41,,\ns,500,2,,\n");
+  REQUIRE(thin.thinnest);
+  CHECK(thin.thinnest->at == at(250));
+  CHECK(thin.thinnest->deviation.in_millimetres() == Approx(-0.09));
+}
+
+TEST_CASE("mean and growth of the deviation, with the gauge's own part whole in the mean") {
+  // d = 0.01 + 0.00004 x at 0, 100 ... 500: mean 0.02, growth 0.02 over the 500.
+  const Bench bench;
+  std::string rows;
+  for (double x = 0; x <= 500; x += 100)
+    rows += "s," + std::to_string(x) + "," + std::to_string(1 + 0.002 * x + 0.01 + 0.00004 * x) +
+            ",,\n";
+  const auto found = summary(bench, rows);
+  CHECK(found.mean_deviation.value.in_millimetres() == Approx(0.02));
+  // u² = 0.004² + (0.003²/12)/6.
+  CHECK(found.mean_deviation.uncertainty.in_millimetres() ==
+        Approx(std::sqrt(16e-6 + 9e-6 / 72)).epsilon(1e-9));
+  REQUIRE(found.deviation_growth);
+  CHECK(found.deviation_growth->value.in_millimetres() == Approx(0.02));
+  // Of the slope: r / √Σ(x - mean x)², Σ = 2 (50² + 150² + 250²) = 175,000; times 500.
+  CHECK(found.deviation_growth->uncertainty.in_millimetres() ==
+        Approx(500 * 0.003 / std::sqrt(12.0) / std::sqrt(175'000.0)).epsilon(1e-9));
+  CHECK_FALSE(summary(bench, "s,0,1,1,1\n").deviation_growth);
+}
+
+TEST_CASE("stiffness goes with the fourth power of the flats") {
+  // Flats 2 mm: strips 0.02 over give flats 0.04 over, (1.02)⁴ - 1 = 8.24 %; on a tip under 2 mm a
+  // fiftieth of a millimetre on the flats is 4 % ((1.01)⁴ - 1 = 4.06 %).
+  const Bench bench;
+  const auto found = summary(bench, "s,0,1.02,0.99,1.01\n");
+  CHECK(found.stiffness_most == Approx(0.08243216));
+  CHECK(found.stiffness_least == Approx(std::pow(0.99, 4) - 1));
+  const Bench glued(shop_text(kFlat), Stage::glued);
+  const auto piece = glued.judged("piece,at_mm,f1_mm,f2_mm,f3_mm\np,0,2.02,2,2\n");
+  CHECK(piece.places[0].heights[0]->stiffness_change() == Approx(0.04060401));
+}
+
+TEST_CASE("angles, what to plane, and the seams of six such strips") {
+  // A strip of apex angle 59° (B = 61°, C = 60°), a = 1.5 at 250: the seams of six share 6°, each
+  // 1°, and are open at the outside by flank · 1° in radians, to a part in some thousands.
+  Bench bench;
+  bench.judge.gauge->standard_uncertainty = mm(0.001);
+  bench.judge.gauge->resolution = mm(0.001);
+  const auto heights = section::heights_from_angles(
+      mm(1.5), {Angle::degrees(59), Angle::degrees(61), Angle::degrees(60)});
+  const auto found = summary(bench, "s,250,1.5," + std::to_string(heights.b.in_millimetres()) +
+                                        "," + std::to_string(heights.c.in_millimetres()) + "\n");
+  REQUIRE(found.angles);
+  auto const& angles = *found.angles;
+  CHECK(angles.mean[0].value.in_degrees() == Approx(59).epsilon(1e-5));
+  CHECK(angles.mean[1].value.in_degrees() == Approx(61).epsilon(1e-5));
+  CHECK(angles.places == 1);
+  CHECK(angles.counts[Verdict::thin] == 1);
+  CHECK(angles.counts[Verdict::thick] == 1);
+  CHECK(angles.counts[Verdict::right] == 1);
+  const double flank = (heights.b + heights.c).in_millimetres() / 2 / std::sin(59 * M_PI / 180);
+  CHECK(angles.seam.at == section::SeamPlace::outside);
+  CHECK(angles.seam.width.in_millimetres() == Approx(flank * M_PI / 180).epsilon(1e-3));
+  CHECK(angles.seam_uncertainty.in_millimetres() ==
+        Approx(flank * angles.mean[0].uncertainty.in_radians()));
+  const double wedge = 1.5 / std::sin(61 * M_PI / 180) * std::sin(M_PI / 180);
+  CHECK(angles.advice.flank_c.at_apex.in_millimetres() == Approx(wedge).epsilon(1e-4));
+  CHECK(angles.advice.height_after.in_millimetres() == Approx(1.5 - wedge).epsilon(1e-5));
+  CHECK(angles.after == Verdict::thin);  // 0.03 lost, 0.02 may be
+}
+
+TEST_CASE("over several places the gauge's part of the angles stays, the rest averages out") {
+  const Bench bench;
+  std::string one = "s,250,1.5,1.5,1.5\n";
+  std::string four = one + one + one + one;
+  // Repeated at one place: r/2; the gauge's part as it was.
+  const double h = 1.5, gauge = 0.004, step = 0.003 / std::sqrt(12.0);
+  const auto u = [&](double r) { return std::sqrt(2.0) * std::hypot(gauge, r) / h; };
+  CHECK(summary(bench, one).angles->mean[0].uncertainty.in_radians() ==
+        Approx(u(step)).epsilon(1e-6));
+  CHECK(summary(bench, four).angles->mean[0].uncertainty.in_radians() ==
+        Approx(u(step / 2)).epsilon(1e-6));
+  // At two places of 1 and 2 mm: the mean of the gauge's parts, and √ of the rest's squares by 2.
+  const auto two =
+      summary(bench, "s,0,1,1,1\ns,500,2,2,2\n").angles->mean[0].uncertainty.in_radians();
+  const double common = std::sqrt(2.0) * gauge * (1 + 0.5) / 2;
+  const double scatter = std::sqrt(2.0) * step * std::sqrt(1 + 0.25) / 2;
+  CHECK(two == Approx(std::hypot(common, scatter)).epsilon(1e-6));
+}
+
+}  // namespace
