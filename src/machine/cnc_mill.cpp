@@ -25,7 +25,7 @@ class Router {
     CncSettings out;
     for (auto const& pass : job_.passes) {
       const CutterCurve curve(*pass.strip, mill_.cutter_radius, from(), to());
-      out.passes.push_back({pass, way(curve, pass, places)});
+      out.passes.push_back({pass, way(curve, places)});
       if (&pass == &job_.passes.back()) out.rests = curve.rests(kLeastTold);
     }
     tell_rests(out.rests, mill_.cutter_radius, job_, problems_);
@@ -53,15 +53,14 @@ class Router {
   Station to() const { return job_.placement.strip_butt_end() + beyond(); }
   std::string show(Length l) const { return format_short(l, job_.unit); }
 
-  std::vector<CutterPoint> way(CutterCurve const& curve, Pass const& pass,
-                               std::vector<Station> const& places) const {
+  std::vector<CutterPoint> way(CutterCurve const& curve, std::vector<Station> const& places) const {
     std::vector<CutterPoint> out;
     for (auto const& point : outline(curve, from(), to(), kPointTolerance, places)) {
       const bool told = std::binary_search(places.begin(), places.end(), point.at);
       const bool on_strip =
           point.at >= job_.placement.strip_tip_end() && point.at <= job_.placement.strip_butt_end();
-      out.push_back({job_.placement.machine_at(point.at), point.at,
-                     strip_after(pass, job_, point.at), point.height, on_strip, told});
+      out.push_back({job_.placement.machine_at(point.at), point.at, job_.strip->height(point.at),
+                     point.height, on_strip, told});
     }
     by_machine_position(out, job_.placement);
     return out;

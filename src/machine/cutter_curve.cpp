@@ -80,8 +80,9 @@ Station CutterCurve::takes_over(Station u) const {
   return plain::station(hi);
 }
 
-/// The rest in the hollow that u lies in, if the cutter does not reach u.
-std::optional<Rest> CutterCurve::rest_over(Station u) const {
+/// The hollow that u lies in and the most that is left in it; next to nothing if the cutter comes
+/// down to u.
+CutterCurve::Hollow CutterCurve::hollow_over(Station u) const {
   const Station x = takes_over(u);
   const CutterContact here = finder_.at(x, Side::towards_butt);
   const double place = mm(x), offset = mm(here.offset);
@@ -111,8 +112,7 @@ std::optional<Rest> CutterCurve::rest_over(Station u) const {
     visit(b);
     a = b;
   }
-  if (most.size < kSamePlace) return std::nullopt;
-  return most;
+  return {most, here.touches};
 }
 
 /// Whether the cutter comes down to u, where the profile has this slope: standing where it would
@@ -146,12 +146,15 @@ std::vector<Rest> CutterCurve::rests(Length at_least) const {
   if (path_) return path_->rests(at_least);
   std::vector<Rest> rests;
   if (radius_ == Length()) return rests;
+  std::optional<Station> seen_up_to;
   for (const Station u : unreached_places()) {
-    const auto rest = rest_over(u);
-    if (!rest || rest->size < at_least) continue;
-    if (rest->cutter_at < from_ || rest->cutter_at > to_) continue;
-    const bool same = !rests.empty() && same_place(rest->cutter_at, rests.back().cutter_at);
-    if (!same) rests.push_back(*rest);
+    if (seen_up_to && u <= *seen_up_to) continue;
+    const auto [rest, right] = hollow_over(u);
+    seen_up_to = right;
+    if (rest.size < std::max(at_least, kSamePlace)) continue;
+    if (rest.cutter_at < from_ || rest.cutter_at > to_) continue;
+    const bool same = !rests.empty() && same_place(rest.cutter_at, rests.back().cutter_at);
+    if (!same) rests.push_back(rest);
   }
   return rests;
 }

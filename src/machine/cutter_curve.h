@@ -48,7 +48,12 @@ class CutterCurve final : public section::HeightCurve {
   bool on_path(Station x) const { return path_ && x >= from_ && x <= to_; }
   std::vector<Station> corners_over_curve() const;
   Station takes_over(Station u) const;
-  std::optional<Rest> rest_over(Station u) const;
+  /// What lies under a cutter that touches two places at once.
+  struct Hollow {
+    Rest rest;
+    Station right;  ///< the second place
+  };
+  Hollow hollow_over(Station u) const;
   bool reaches(Station u, double slope) const;
   std::vector<Station> unreached_places() const;
 

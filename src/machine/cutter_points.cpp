@@ -20,10 +20,6 @@ std::vector<Station> places_told(Job const& job, std::vector<Station> const& sta
   return out;
 }
 
-Length strip_after(Pass const& pass, Job const& job, Station at) {
-  return pass.strip->height(at) - (job.passes.back().strip->height(at) - job.strip->height(at));
-}
-
 void tell_shortfalls(std::vector<Shortfall> const& shortfalls, Length allowed,
                      std::string const& what, std::string const& remedy, Job const& job,
                      Problems& problems) {

@@ -19,7 +19,7 @@ inline constexpr Length kLeastTold = Length::millimetres(0.0001);
 struct CutterPoint {
   MachinePosition machine_at;
   Station taper_at;
-  Length strip_milled;      ///< the strip as the pass leaves it
+  Length strip_milled;      ///< the final strip
   Length offset;            ///< cutter offset
   bool on_strip = true;     ///< false where the cutter runs in or out beyond the strip's ends
   bool at_station = false;  ///< at a station of the table or an end of section or strip
@@ -28,10 +28,6 @@ struct CutterPoint {
 /// The stations that are among a table's points whatever the curve does: the table's own, the
 /// section's ends and the strip's, increasing.
 std::vector<Station> places_told(Job const& job, std::vector<Station> const& stations);
-
-/// The strip's height as a pass leaves it: what the machine is set for, less what a correction
-/// adds to the strip that is wanted.
-Length strip_after(Pass const& pass, Job const& job, Station at);
 
 /// Puts points in the order of the machine's positions.
 template <class Point>

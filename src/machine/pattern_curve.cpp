@@ -6,14 +6,32 @@
 
 namespace stripwright::machine {
 
+namespace {
+
+/// Over a straight strip the cutter's path is known in pieces; elsewhere each of its heights is a
+/// search, and the follower asks for many.
+std::optional<SampledCurve> sampled(const CutterCurve& cutter, const section::HeightCurve& mirrored,
+                                    Station from, Station to) {
+  if (cutter.path() || cutter.radius() == Length() || !(from < to)) return std::nullopt;
+  return std::optional<SampledCurve>(std::in_place, mirrored, from, to);
+}
+
+}  // namespace
+
 PatternCurve::PatternCurve(const CutterCurve& cutter, Length follower_radius,
                            double pattern_per_cutter, Length base, Station from, Station to)
     : pattern_per_cutter_(pattern_per_cutter),
       base_(base),
       mirrored_(cutter, -std::fabs(pattern_per_cutter)),
-      rolled_(mirrored_, follower_radius, from, to) {
+      sampled_(sampled(cutter, mirrored_, from - follower_radius, to + follower_radius)),
+      rolled_(rolled_over(), follower_radius, from, to) {
   plain::require(pattern_per_cutter != 0 && std::isfinite(pattern_per_cutter),
                  "a pattern that does not move its follower");
+}
+
+section::HeightCurve const& PatternCurve::rolled_over() const {
+  if (sampled_) return *sampled_;
+  return mirrored_;
 }
 
 Length PatternCurve::height(Station x) const {

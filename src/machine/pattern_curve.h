@@ -1,8 +1,10 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "machine/cutter_curve.h"
+#include "machine/sampled_curve.h"
 #include "section/height_curve.h"
 
 namespace stripwright::machine {
@@ -58,9 +60,12 @@ class PatternCurve final : public section::HeightCurve {
     double factor_;
   };
 
+  section::HeightCurve const& rolled_over() const;
+
   double pattern_per_cutter_;
   Length base_;
   Mirrored mirrored_;
+  std::optional<SampledCurve> sampled_;
   CutterCurve rolled_;
 };
 

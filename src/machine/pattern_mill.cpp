@@ -105,17 +105,23 @@ class PatternMaker {
   PatternCurve pattern_;
 };
 
-PatternPass follow(PatternMaker const& maker, std::vector<OutlinePoint> const& points,
-                   std::vector<Station> const& places, Pass const& pass, Job const& job) {
-  PatternPass out{pass, pass.left, {}};
-  for (auto const& point : points) {
+/// The last pass: the cutter is not lifted.
+std::vector<PatternPoint> final_points(PatternMaker const& maker,
+                                       std::vector<Station> const& places, Job const& job) {
+  std::vector<PatternPoint> out;
+  for (auto const& point : maker.points(places)) {
     const bool told = std::binary_search(places.begin(), places.end(), point.at);
-    out.points.push_back({{job.placement.machine_at(point.at), point.at,
-                           strip_after(pass, job, point.at), point.height + out.lift, true, told},
-                          maker.pattern().height(point.at)});
+    out.push_back({{job.placement.machine_at(point.at), point.at, job.strip->height(point.at),
+                    point.height, true, told},
+                   maker.pattern().height(point.at)});
   }
-  by_machine_position(out.points, job.placement);
+  by_machine_position(out, job.placement);
   return out;
+}
+
+PatternPass lifted(Pass const& pass, std::vector<PatternPoint> points) {
+  for (auto& point : points) point.cutter.offset += pass.left;
+  return {pass, pass.left, std::move(points)};
 }
 
 void check_outline_tolerance(PatternMill const& mill, Job const& job, Problems& problems) {
@@ -142,10 +148,9 @@ PatternSettings set_pattern_mill(PatternMill const& mill, Job const& job,
   check_outline_tolerance(mill, job, problems);
   const PatternMaker maker(mill, job, rough_height);
   const auto places = places_told(job, stations);
-  const auto points = maker.points(places);
+  const auto points = final_points(maker, places, job);
   PatternSettings out;
-  for (auto const& pass : job.passes)
-    out.passes.push_back(follow(maker, points, places, pass, job));
+  for (auto const& pass : job.passes) out.passes.push_back(lifted(pass, points));
   out.outline = maker.drawing();
   out.rests = maker.cutter().rests(kLeastTold);
   out.unreached = maker.pattern().unreached(kLeastTold * std::fabs(mill.pattern_per_cutter));

@@ -25,6 +25,7 @@ struct HermiteCubic {
     c3 = width * (a.slope + b.slope) - 2 * rise;
   }
   double value(double t) const { return start + t * (c1 + t * (c2 + t * c3)); }
+  double slope(double t) const { return (c1 + t * (2 * c2 + t * 3 * c3)) / width; }
 
   double start, width, c1, c2, c3;
 };

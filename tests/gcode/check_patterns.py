@@ -232,11 +232,9 @@ class Trial:
             raise Differs(f"{len(rows)} rows in {len(passes)} passes")
         for number, one_pass in enumerate(passes[:-1], 1):
             for row, final in zip([r for r in rows if int(r["pass"]) == number], last):
-                same = all(row[f"{c}_{unit}"] == final[f"{c}_{unit}"] for c in ("machine_at", "taper_at", "pattern"))
+                same = all(row[f"{c}_{unit}"] == final[f"{c}_{unit}"] for c in ("machine_at", "taper_at", "strip_milled", "pattern"))
                 lift = (float(row[f"cutter_offset_{unit}"]) - float(final[f"cutter_offset_{unit}"])) * scale
-                height = one_pass.height(float(final[f"strip_milled_{unit}"]) * scale)
-                off = float(row[f"strip_milled_{unit}"]) * scale - height
-                if not same or max(abs(lift - float(one_pass.left)), abs(off)) > 2.1 * HALF_DIGIT[unit]:
+                if not same or abs(lift - float(one_pass.left)) > 2.1 * HALF_DIGIT[unit]:
                     raise Differs(f"pass {number}: {row}, the last {final}")
             if abs(told["passes"][number - 1][f"lift_{unit}"] * scale - float(one_pass.left)) > HALF_DIGIT[unit] * 1.1:
                 raise Differs(f"pass {number}: lift told as {told['passes'][number - 1]}")

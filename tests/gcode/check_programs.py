@@ -111,7 +111,7 @@ class Section:
             at = self.mm(row[f"machine_at_{self.unit}"])
             if abs(self.station(at) - self.mm(row[f"taper_at_{self.unit}"])) > 2 * half:
                 raise Differs(f"machine position and station do not fit: {row}")
-            off = self.mm(row[f"strip_milled_{self.unit}"]) - self.height(number, at)
+            off = self.mm(row[f"strip_milled_{self.unit}"]) - self.height(len(self.passes) - 1, at)
             if abs(off) > half * 1.2:
                 raise Differs(f"strip_milled is {off} mm off: {row}")
             self.counts["rows"] += 1

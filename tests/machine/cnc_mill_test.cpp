@@ -66,7 +66,7 @@ TEST_CASE("on strips of all kinds lines between points stay within 0.0001 mm, ro
       const auto rounded = [](double value) { return std::round(value * 1e5) / 1e5; };
       for (std::size_t i = 0; i + 1 < way.size(); ++i) {
         REQUIRE(way[i].machine_at < way[i + 1].machine_at);
-        CHECK(mm(way[i].strip_milled) == mm(pass.pass.strip->height(way[i].taper_at)));
+        CHECK(mm(way[i].strip_milled) == mm(job.strip->height(way[i].taper_at)));
         if (i % 3 != 0) continue;
         const double x = (x_of(way[i]) + x_of(way[i + 1])) / 2;
         const double z = (rounded(mm(way[i].offset)) + rounded(mm(way[i + 1].offset))) / 2;

@@ -116,9 +116,7 @@ TEST_CASE("in passes the cutter is lifted by the same everywhere over one patter
       CHECK(point.pattern == last.pattern);
       CHECK(mm(point.cutter.offset - last.cutter.offset) ==
             Approx(mm(pass.pass.left)).margin(1e-12));
-      // The lifted cutter over the rough strip of 5 mm.
-      const double h = mm(last.cutter.strip_milled) + mm(pass.pass.left);
-      CHECK(mm(point.cutter.strip_milled) == Approx(std::min(5.0, h)));
+      CHECK(point.cutter.strip_milled == strip->height(point.cutter.taper_at));
     }
   }
   CHECK(many.passes.back().lift == Length{});
