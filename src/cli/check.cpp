@@ -5,8 +5,10 @@
 #include <iostream>
 
 #include "cli/check_ask.h"
+#include "cli/check_sheet.h"
 #include "cli/command.h"
 #include "report/json.h"
+#include "sheet/check_sheet.h"
 
 namespace stripwright::cli {
 namespace {
@@ -33,7 +35,7 @@ ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& pro
   const auto readings = inspection::read_readings(*source, *columns, bench->order(), problems);
   if (!readings) return finish(problems, streams);
   const auto status =
-      print_check({*bench, options, *readings}, format_of(options.common), streams.out);
+      print_and_write_check({*bench, options, *readings}, *source, streams.out, problems);
   return std::max(status, finish(problems, streams));
 }
 
@@ -102,15 +104,17 @@ std::optional<files::SourceText> open_readings(std::string const& given, Problem
   return files::SourceText("standard input", std::move(bytes));
 }
 
-ExitStatus print_check(CheckReport const& report, Format format, std::ostream& out) {
+CheckOutcome print_check(CheckReport const& report, Format format, std::ostream& out) {
   const bool whole = !report.options.summary && format != Format::csv;
   Checker checker(report.bench, report.readings, report.options.angles || format == Format::json,
                   whole);
   Json pieces = Json::array();
   if (format == Format::text) out << check_text_head(report.bench, report.readings.pieces.size());
+  sheet::WorstPieces worst;
   bool first = true;
   for (auto const& piece : report.readings.pieces) {
     const auto checked = checker.next(piece);
+    worst.add(checked.summary.verdict, farthest_off(checked.judged));
     if (format == Format::csv) {
       const auto csv = report::to_csv(readings_table(report.bench, checked.judged, false),
                                       report.bench.inputs->unit);
@@ -125,8 +129,8 @@ ExitStatus print_check(CheckReport const& report, Format format, std::ostream& o
   if (format == Format::text) out << check_text_tail(report, checker.totals());
   if (format == Format::json) out << check_json(report, std::move(pieces), checker.totals());
   const bool angles_right = !report.options.angles || checker.totals().angles.all_right();
-  return checker.totals().readings.all_right() && angles_right ? ExitStatus::all_well
-                                                               : ExitStatus::unmet;
+  const bool all_right = checker.totals().readings.all_right() && angles_right;
+  return {all_right ? ExitStatus::all_well : ExitStatus::unmet, checker.totals(), worst.chosen()};
 }
 
 void add_check(CLI::App& program, Run& run) {
@@ -135,12 +139,10 @@ void add_check(CLI::App& program, Run& run) {
       "check", "measured strips, sections or the set groove against their limits");
   command->footer(
       "Example: stripwright check yarrow tip.csv --shop saltmarsh-lane\n"
-      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; "
-      "piece,at_in,f1_in,f2_in,f3_in;\n"
+      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; piece,at_in,f1_in,f2_in,f3_in; "
       "or machine_at_in,gauge_in. In place of at_in strips may have from_end_in.\n"
       "Exit status: 0 all is right, 1 something is not or cannot be told, 2 the call or a file is "
-      "wrong,\n"
-      "3 disk failure");
+      "wrong, 3 disk failure");
   add_taper_argument(*command, options->common);
   command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
       ->required();
@@ -150,6 +152,10 @@ void add_check(CLI::App& program, Run& run) {
   add_machine_options(*command, options->common);
   add_section_option(*command, options->common);
   add_output_options(*command, options->common);
+  command->add_option("--out", options->common.out,
+                      "folder for the sheet; output/<taper>/checked/<readings> if left out");
+  command->add_flag("--force", options->common.force,
+                    "replace a sheet that was edited since it was written");
   command->callback([options, &run] {
     run = [options](Streams streams) { return run_check(*options, streams); };
   });

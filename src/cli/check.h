@@ -30,6 +30,9 @@ struct CheckOptions {
   bool ask = false;
   std::string heights;
   std::string strips;
+  /// Of `correct`: with --correction strips were cut by a machine that was set with it. `check`
+  /// holds strips against the taper whatever they were cut with, and so refuses it for them.
+  bool strips_of_a_corrected_machine = false;
 };
 
 /// The limits that readings are held against: inputs, stage, targets of each section, gauge.
@@ -104,8 +107,15 @@ struct CheckReport {
   inspection::Readings const& readings;
 };
 
-/// Judges the readings and prints them; all_well only if all are right.
-ExitStatus print_check(CheckReport const& report, Format format, std::ostream& out);
+/// What came of a check.
+struct CheckOutcome {
+  ExitStatus status = ExitStatus::all_well;  ///< all_well only if all are right
+  CheckTotals totals;
+  std::vector<std::size_t> worth_showing;  ///< numbers of the pieces for a sheet
+};
+
+/// Judges the readings and prints them.
+CheckOutcome print_check(CheckReport const& report, Format format, std::ostream& out);
 
 /// The rows of one piece, as in files and at the bench.
 report::Table readings_table(CheckBench const& bench, inspection::JudgedPiece const& piece,
@@ -122,6 +132,21 @@ struct TooCoarse {
   std::optional<long> readings_of_each;
 };
 std::optional<TooCoarse> too_coarse(CheckBench const& bench);
+
+/// `12 strips as milled`, and how they are judged: limits, gauge, decision.
+std::string check_what(CheckBench const& bench, std::size_t pieces);
+std::string check_how(CheckBench const& bench);
+/// What there is to say of a piece: a name (may be empty), and a sentence or two.
+struct CheckItem {
+  std::string name;
+  std::string text;
+};
+std::vector<CheckItem> check_items(CheckReport const& report, CheckedPiece const& piece);
+/// `4 of 30 readings thick, 2 unsure`.
+std::string counts_words(inspection::ReadingKind kind, inspection::Counts const& counts);
+/// What stations that several pieces were measured at say together.
+std::string together_words(CheckBench const& bench,
+                           std::vector<inspection::StationDeviation> const& stations);
 
 std::string check_text_head(CheckBench const& bench, std::size_t pieces);
 std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece);

@@ -9,6 +9,7 @@
 #include <ostream>
 
 #include "cli/ask_plan.h"
+#include "cli/check_sheet.h"
 #include "files/reading_log.h"
 #include "inspection/impossible.h"
 #include "report/paragraph.h"
@@ -288,7 +289,7 @@ ExitStatus conclude(CheckOptions const& options, CheckBench const& bench, Proble
       inspection::read_readings(opened->source, opened->columns, bench.order(), problems);
   if (!readings) return finish(problems, streams);
   const auto status =
-      print_check({bench, options, *readings}, format_of(options.common), streams.out);
+      print_and_write_check({bench, options, *readings}, opened->source, streams.out, problems);
   return std::max(status, finish(problems, streams));
 }
 

@@ -191,7 +191,8 @@ std::optional<CheckBench> prepare_check(Inputs& inputs, CheckOptions const& opti
   if (!options.pass.empty() && kind != ReadingKind::groove)
     problems.error("--pass is for the groove of a form that is set for several passes",
                    "leave it out");
-  if (!options.common.correction.empty() && kind != ReadingKind::groove)
+  if (!options.common.correction.empty() && kind != ReadingKind::groove &&
+      !options.strips_of_a_corrected_machine)
     problems.error("--correction is for the groove of a form that was set with it",
                    "leave it out: strips are held against the taper itself");
   if (problems.errors() > errors_before) return std::nullopt;

@@ -59,21 +59,6 @@ std::string upper(std::string_view word) {
   return out;
 }
 
-/// `4 of 30 readings thick, 2 unsure`.
-std::string counts_words(ReadingKind kind, inspection::Counts const& counts) {
-  if (counts.all_right())
-    return counts.all() == 1 ? "its one reading is right"
-                             : fmt::format("all {} readings are right", counts.all());
-  std::vector<std::string> parts;
-  for (const auto verdict : {Verdict::thin, Verdict::thick, Verdict::unsure})
-    if (counts[verdict] > 0)
-      parts.push_back(
-          fmt::format("{}{} {}", counts[verdict],
-                      parts.empty() ? fmt::format(" of {} readings", counts.all()) : std::string(),
-                      verdict_word(kind, verdict)));
-  return fmt::format("{}", fmt::join(parts, ", "));
-}
-
 class PieceText {
  public:
   PieceText(CheckReport const& report, CheckedPiece const& piece)
@@ -85,12 +70,20 @@ class PieceText {
         unit_(report.bench.inputs->unit) {}
 
   std::string text() {
-    out_ = '\n';
+    std::string out = "\n";
     const auto section = bench_.targets[piece_.judged.section]->section().name;
-    out_ += report::paragraph(fmt::format("{}, section {}: {}", piece_.judged.name, section,
-                                          counts_words(kind_, summary_.counts)),
-                              fmt::format("{:<8}", upper(verdict_word(kind_, summary_.verdict))),
-                              "        ");
+    out += report::paragraph(fmt::format("{}, section {}: {}", piece_.judged.name, section,
+                                         counts_words(kind_, summary_.counts)),
+                             fmt::format("{:<8}", upper(verdict_word(kind_, summary_.verdict))),
+                             "        ");
+    for (auto const& [name, text] : items())
+      out += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' '));
+    const auto rows = readings_table(bench_, piece_.judged, !report_.options.all);
+    if (!rows.rows.empty()) out += report::to_text(rows, unit_);
+    return out;
+  }
+
+  std::vector<CheckItem> items() {
     if (kind_ == ReadingKind::groove)
       set_again();
     else
@@ -98,9 +91,7 @@ class PieceText {
     if (!piece_.suspicion.empty()) item("Perhaps", piece_.suspicion);
     whole();
     if (summary_.angles) angles(*summary_.angles);
-    const auto rows = readings_table(bench_, piece_.judged, !report_.options.all);
-    if (!rows.rows.empty()) out_ += report::to_text(rows, unit_);
-    return std::move(out_);
+    return std::move(items_);
   }
 
  private:
@@ -117,8 +108,8 @@ class PieceText {
                        format_short(in_unit(bench_.place(piece_.judged.section, station), unit_),
                                     bench_decimals(unit_)));
   }
-  void item(std::string_view name, std::string const& text) {
-    out_ += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' '));
+  void item(std::string_view name, std::string text) {
+    items_.push_back({std::string(name), std::move(text)});
   }
 
   void what_to_do() {
@@ -138,8 +129,14 @@ class PieceText {
              "most at {}, where {} is {} under its target. What is gone cannot be put back{}",
              at(thinnest.at), inspection::word(thinnest.height), amount(-thinnest.deviation),
              kind_ != ReadingKind::strips ? ""
-             : summary_.shift             ? ", but sliding helps:"
+             : slides_right()             ? ", but sliding saves it:"
+             : summary_.shift             ? "; sliding makes more of it right, but not all:"
                               : ", and sliding does not help: lay it aside for a finer taper"));
+  }
+
+  /// True if a shift makes all readings right.
+  bool slides_right() const {
+    return summary_.shift && summary_.shift->right_then == summary_.counts.all();
   }
 
   void slide(inspection::Shift const& shift) {
@@ -263,7 +260,7 @@ class PieceText {
   inspection::StripSummary const& summary_;
   ReadingKind kind_;
   Unit unit_;
-  std::string out_;
+  std::vector<CheckItem> items_;
 };
 
 /// What the strips say together, of one section.
@@ -276,12 +273,10 @@ std::string group_text(CheckReport const& report, std::size_t section,
       stations.begin(), stations.end(),
       [](auto const& one, auto const& other) { return one.strips < other.strips; });
   if (stations.empty() || most->strips < 2) return {};
-  const bool strips = bench.kind() == ReadingKind::strips;
+  const auto words = together_words(bench, stations);
   std::string out = fmt::format("\nTOGETHER, section {}: up to {} {} at a station\n",
                                 bench.targets[section]->section().name, most->strips,
                                 kind_words(bench.kind()).several);
-  const bool machine = std::any_of(stations.begin(), stations.end(),
-                                   [](auto const& each) { return each.cause == Cause::machine; });
   const auto all = stations.size();
   if (all > kMostRows)
     std::erase_if(stations, [](auto const& each) { return each.cause != Cause::machine; });
@@ -293,63 +288,91 @@ std::string group_text(CheckReport const& report, std::size_t section,
     out +=
         fmt::format("{} stations in all; shown are {} of the {} that are off by more than chance\n",
                     all, stations.size(), of_machine);
-  if (!machine)
-    out += report::paragraph(
-        "No station is off by more than its 95 % interval, `from` to `to`: what is off is each "
-        "one's own.",
-        "", "");
-  else if (strips)
-    out += report::paragraph(
-        "Where it says machine, the mean is off by more than its 95 % interval, `from` to `to`: "
-        "that is the machine's setting, not the single strip. `stripwright correct` sets it right.",
-        "", "");
-  else
-    out += report::paragraph(
-        "Where it says machine, all are off alike, by more than the 95 % interval, `from` to `to`: "
-        "that is the allowances or the strips' targets. `stripwright learn` finds out which.",
-        "", "");
+  out += report::paragraph(words, "", "");
   return out;
 }
 
 }  // namespace
 
-std::string check_text_head(CheckBench const& bench, std::size_t pieces) {
-  auto const& inputs = *bench.inputs;
-  const Unit unit = inputs.unit;
-  const auto fine = [&](Length l) { return format_length(l, unit, bench_decimals(unit) + 1); };
-  std::string what =
-      fmt::format("{} {} {}", pieces,
-                  pieces == 1 ? kind_words(bench.kind()).one : kind_words(bench.kind()).several,
-                  stage_words(bench.stage));
-  if (bench.machine) what = fmt::format("the groove of the {}, as set", bench.machine->name);
-  std::string out = report::paragraph(fmt::format("{}: {}, held against the limits of {}",
-                                                  inputs.taper.name, what, inputs.shop.name),
-                                      "", "");
-  if (inputs.shop_is_built_in)
-    out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
-  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty())
-    out += report::paragraph(assumed, "", "");
+std::string counts_words(ReadingKind kind, inspection::Counts const& counts) {
+  if (counts.all_right())
+    return counts.all() == 1 ? "its one reading is right"
+                             : fmt::format("all {} readings are right", counts.all());
+  std::vector<std::string> parts;
+  for (const auto verdict : {Verdict::thin, Verdict::thick, Verdict::unsure})
+    if (counts[verdict] > 0)
+      parts.push_back(
+          fmt::format("{}{} {}", counts[verdict],
+                      parts.empty() ? fmt::format(" of {} readings", counts.all()) : std::string(),
+                      verdict_word(kind, verdict)));
+  return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+std::vector<CheckItem> check_items(CheckReport const& report, CheckedPiece const& piece) {
+  return PieceText(report, piece).items();
+}
+
+std::string together_words(CheckBench const& bench,
+                           std::vector<inspection::StationDeviation> const& stations) {
+  const bool machine = std::any_of(stations.begin(), stations.end(),
+                                   [](auto const& each) { return each.cause == Cause::machine; });
+  if (!machine)
+    return "No station is off by more than its 95 % interval, `from` to `to`: what is off is each "
+           "one's own.";
+  if (bench.kind() == ReadingKind::strips)
+    return "Where it says machine, the mean is off by more than its 95 % interval, `from` to `to`: "
+           "that is the machine's setting, not the single strip. `stripwright correct` sets it "
+           "right.";
+  return "Where it says machine, all are off alike, by more than the 95 % interval, `from` to "
+         "`to`: "
+         "that is the allowances or the strips' targets. `stripwright learn` finds out which.";
+}
+
+std::string check_what(CheckBench const& bench, std::size_t pieces) {
+  if (bench.machine) return fmt::format("the groove of the {}, as set", bench.machine->name);
+  return fmt::format("{} {} {}", pieces,
+                     pieces == 1 ? kind_words(bench.kind()).one : kind_words(bench.kind()).several,
+                     stage_words(bench.stage));
+}
+
+std::string check_how(CheckBench const& bench) {
+  const Unit unit = bench.inputs->unit;
   auto const& tolerance = bench.tolerance();
   std::string how = fmt::format("Limits: {} under to {} over the target. ",
                                 format_length(tolerance.under, unit, bench_decimals(unit)),
                                 format_length(tolerance.over, unit, bench_decimals(unit)));
   if (bench.judge.gauge)
     how += fmt::format("Read with the {}, standard uncertainty {}. ", bench.judge.gauge->name,
-                       fine(inspection::standard_uncertainty(*bench.judge.gauge)));
-  how += bench.judge.decide == Decide::guarded
-             ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard "
-               "uncertainty."
-             : "Judged by the plain limits; ± is twice the standard uncertainty.";
-  out += report::paragraph(how, "", "");
+                       format_length(inspection::standard_uncertainty(*bench.judge.gauge), unit,
+                                     bench_decimals(unit) + 1));
+  return how + (bench.judge.decide == Decide::guarded
+                    ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard "
+                      "uncertainty."
+                    : "Judged by the plain limits; ± is twice the standard uncertainty.");
+}
+
+std::string check_text_head(CheckBench const& bench, std::size_t pieces) {
+  auto const& inputs = *bench.inputs;
+  const Unit unit = inputs.unit;
+  std::string out =
+      report::paragraph(fmt::format("{}: {}, held against the limits of {}", inputs.taper.name,
+                                    check_what(bench, pieces), inputs.shop.name),
+                        "", "");
+  if (inputs.shop_is_built_in)
+    out += "No --shop named: the built-in shop serves, with its allowances, not yours.\n";
+  if (const auto assumed = assumed_line(inputs.shop); !assumed.empty())
+    out += report::paragraph(assumed, "", "");
+  out += report::paragraph(check_how(bench), "", "");
   if (const auto coarse = too_coarse(bench))
     out += report::paragraph(
-        fmt::format("The gauge is too coarse for this tolerance: no single reading can prove "
-                    "anything right. One with a standard uncertainty of {} would do{}.",
-                    fine(coarse->uncertainty_that_would_do),
-                    coarse->readings_of_each
-                        ? fmt::format("; so does the mean of {} readings of each place",
-                                      *coarse->readings_of_each)
-                        : std::string()),
+        fmt::format(
+            "The gauge is too coarse for this tolerance: no single reading can prove "
+            "anything right. One with a standard uncertainty of {} would do{}.",
+            format_length(coarse->uncertainty_that_would_do, unit, bench_decimals(unit) + 1),
+            coarse->readings_of_each
+                ? fmt::format("; so does the mean of {} readings of each place",
+                              *coarse->readings_of_each)
+                : std::string()),
         "", "");
   return out;
 }

@@ -26,5 +26,8 @@ void add_taper(CLI::App& program, Run& run);
 void add_shop(CLI::App& program, Run& run);
 void add_check(CLI::App& program, Run& run);
 void add_learn(CLI::App& program, Run& run);
+void add_bend(CLI::App& program, Run& run);
+void add_choose(CLI::App& program, Run& run);
+void add_culm(CLI::App& program, Run& run);
 
 }  // namespace stripwright::cli

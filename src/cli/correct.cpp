@@ -6,6 +6,7 @@
 
 #include "cli/check.h"
 #include "cli/command.h"
+#include "cli/correct_groove.h"
 #include "cli/setup_output.h"
 #include "machine/correction.h"
 #include "report/json.h"
@@ -44,17 +45,15 @@ struct Finding {
 Finding find(CheckBench const& bench, inspection::Readings const& readings) {
   Checker checker(bench, readings, false, false);
   for (auto const& piece : readings.pieces) checker.next(piece);
-  const bool groove = bench.kind() == ReadingKind::groove;
   Finding out;
   for (std::size_t s = 0; s < bench.targets.size(); ++s) {
     auto deviations = checker.totals().groups[s].stations();
     if (deviations.empty()) continue;
     auto const& name = bench.targets[s]->section().name;
-    auto correction = machine::correction_of(name, deviations, groove);
-    out.one_strip_only |=
-        !groove && std::any_of(deviations.begin(), deviations.end(), [](auto const& each) {
-          return each.cause == inspection::Cause::unknown;
-        });
+    auto correction = machine::correction_of(name, deviations);
+    out.one_strip_only |= std::any_of(deviations.begin(), deviations.end(), [](auto const& each) {
+      return each.cause == inspection::Cause::unknown;
+    });
     out.sections.push_back({name, std::move(deviations), std::move(correction)});
   }
   return out;
@@ -183,6 +182,11 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   auto const* machine = choose_machine(*inputs, options.common, problems);
   Measured measured;
   if (!machine || !measure(options, *inputs, measured, problems)) return finish(problems, streams);
+  if (measured.bench->kind() == ReadingKind::groove) {
+    const auto status =
+        correct_groove(*measured.bench, *measured.readings, format_of(options.common), streams.out);
+    return std::max(status, finish(problems, streams));
+  }
   const auto finding = find(*measured.bench, *measured.readings);
   const auto correction = correction_from(finding, *inputs, *machine);
 
@@ -223,12 +227,14 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
 
 void add_correct(CLI::App& program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
+  options->strips_of_a_corrected_machine = true;
   auto* command = program.add_subcommand(
       "correct", "trial strips' readings, or the set groove's, into corrected settings");
   command->footer(
-      "Example: stripwright correct yarrow tip.csv --shop saltmarsh-lane --machine 'lifting bed'\n"
-      "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set,\n"
-      "2 the call or a file is wrong, 3 disk failure");
+      "Example: stripwright correct yarrow tip.csv --shop mine --machine copier\n"
+      "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set, 2 the call or "
+      "a "
+      "file is wrong, 3 disk failure");
   add_taper_argument(*command, options->common);
   command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
       ->required();
@@ -237,6 +243,9 @@ void add_correct(CLI::App& program, Run& run) {
   command
       ->add_option("--readings-unit", options->readings_unit, "unit of the columns that name none")
       ->check(CLI::IsMember({"in", "mm"}));
+  command->add_option(
+      "--pass", options->pass,
+      "with --stage groove: the pass that the form is set for; the last if left out");
   add_correction_option(*command, options->common);
   add_shop_options(*command, options->common);
   add_machine_options(*command, options->common);

@@ -199,8 +199,8 @@ void add_learn(CLI::App& program, Run& run) {
   command->footer(
       "Example: stripwright learn tip.yaml butt.yaml --shop saltmarsh-lane\n"
       "RING is a ring file: which six strips, in which order, where their readings are\n"
-      "Exit status: 0 the shop file agrees with the readings, or was made to by --write;\n"
-      "1 it does not, or readings are in doubt; 2 the call or a file is wrong; 3 disk failure");
+      "Exit status: 0 the shop file agrees with the readings, or was made to by --write, 1 it does "
+      "not, or readings are in doubt, 2 the call or a file is wrong, 3 disk failure");
   command->add_option("RING", options->rings, "ring files, of one rod or more")->required();
   command->add_option(
       "--shop", options->common.shop,

@@ -78,6 +78,9 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
   add_shop(program, run);
   add_check(program, run);
   add_learn(program, run);
+  add_bend(program, run);
+  add_choose(program, run);
+  add_culm(program, run);
   try {
     program.parse(reversed(arguments));
   } catch (CLI::CallForHelp const&) {

@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "cli/setup_output.h"
+#include "cli/sheet_head.h"
 #include "cli/version.h"
 #include "files/digest.h"
 #include "files/slug.h"
@@ -13,6 +14,7 @@
 #include "machine/setup_tables.h"
 #include "report/json.h"
 #include "report/table.h"
+#include "sheet/setup_sheet.h"
 
 namespace stripwright::cli {
 namespace {
@@ -70,6 +72,10 @@ std::vector<files::OutputFile> setup_files(SetupResult const& result) {
                    report::to_csv(machine::cutter_table(setup), unit)});
     add_cutting_files(result, setup, out);
   }
+  auto const& inputs = result.inputs;
+  out.push_back(
+      {"sheet.html", sheet::setup_sheet({inputs.taper, inputs.shop, result.machine, result.gauge,
+                                         result.setups, sheet_head(inputs, result.machine.name)})});
   return out;
 }
 

@@ -4,11 +4,11 @@
 
 #include "cli/setup_output.h"
 #include "files/slug.h"
-#include "inspection/conformance.h"
 #include "machine/cautions.h"
 #include "machine/path_notes.h"
 #include "machine/setup_tables.h"
 #include "report/paragraph.h"
+#include "sheet/sentences.h"
 #include "units/format.h"
 
 namespace stripwright::cli {
@@ -29,17 +29,10 @@ class SetupText {
 
  private:
   std::string bench(Length l) const { return format_length(l, unit_, bench_decimals(unit_)); }
-  std::string fine(Length l) const { return format_length(l, unit_, bench_decimals(unit_) + 1); }
   std::string brief(Length l) const {
     return format_short(round_to_decimals(in_unit(l, unit_), bench_decimals(unit_)),
                         bench_decimals(unit_)) +
            fmt::format(" {}", unit_name(unit_));
-  }
-  /// A place as near as a finger finds it.
-  std::string near(Station at) const {
-    return fmt::format("{} {}",
-                       format_short(in_unit(at.from_zero(), unit_), unit_ == Unit::inch ? 1 : 0),
-                       unit_name(unit_));
   }
   void line(std::string const& text) { out_ += report::paragraph(text, "", ""); }
   void item(std::string const& name, std::string const& text) {
@@ -71,7 +64,8 @@ class SetupText {
     start_from(setup);
     out_ +=
         "\nWhat the strip shall measure\n" + report::to_text(machine::station_table(setup), unit_);
-    proven(setup);
+    line(sheet::proven_sentence(setup, result_.inputs.shop, result_.gauge, unit_,
+                                "from `proven from` to `proven to`"));
     const auto passes = machine::pass_count(setup.settings);
     if (!machine::bar_of(setup.settings, 0)) return way(setup, passes);
     for (std::size_t p = 0; p < passes; ++p) settings(setup, p, passes);
@@ -110,29 +104,6 @@ class SetupText {
                      brief(placement.strip_begins().from_zero())));
   }
 
-  void proven(SectionSetup const& setup) {
-    auto const& gauge = result_.gauge;
-    if (!gauge) {
-      line(result_.inputs.shop.gauges.empty()
-               ? "The shop has no gauge: no reading can be proven right."
-               : "The shop has several gauges: name one with --gauge to see which readings prove a "
-                 "strip right.");
-      return;
-    }
-    const Length u = inspection::standard_uncertainty(*gauge);
-    if (!setup.stations.empty() && !setup.stations.front().proven) {
-      line(
-          fmt::format("The {} (standard uncertainty {}) is too coarse for this tolerance: no "
-                      "reading proves a strip right. One of {} or better would do.",
-                      gauge->name, fine(u),
-                      fine(inspection::coarsest_uncertainty(setup.stations.front().strip))));
-      return;
-    }
-    line(fmt::format(
-        "Readings of a with the {} from `proven from` to `proven to` prove the strip right (95 %).",
-        gauge->name));
-  }
-
   void settings(SectionSetup const& setup, std::size_t pass, std::size_t passes) {
     auto const& its = machine::pass_of(setup.settings, pass);
     const bool form = std::holds_alternative<std::vector<machine::FormPass>>(setup.settings);
@@ -143,16 +114,11 @@ class SetupText {
                                  ? "the final strip"
                                  : fmt::format("leaves {} over the final strip", bench(its.left)));
     out_ += '\n' + heading + '\n' + report::to_text(machine::cutter_table(setup, pass), unit_);
-    if (pass + 1 == passes) below_settings(setup, form, pass);
+    if (pass + 1 == passes) below_settings(setup, form);
   }
 
-  void below_settings(SectionSetup const& setup, bool form, std::size_t pass) {
-    auto const& miss = machine::bar_of(setup.settings, pass)->greatest;
-    line(fmt::format("Between screws the bar{} at most {} too {}, at station {}.",
-                     form ? "s miss by" : " misses by",
-                     format_length(abs(miss.amount), unit_, bench_decimals(unit_) + 1),
-                     miss.amount > Length{} ? (form ? "deep" : "high") : (form ? "shallow" : "low"),
-                     near(miss.at)));
+  void below_settings(SectionSetup const& setup, bool form) {
+    line(sheet::miss_sentence(setup, unit_));
     if (form)
       line(
           "Turns count from bars touching. Come to each setting from the open side, closing, to "

@@ -1,14 +1,19 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 #include <ostream>
 
 #include "cli/command.h"
 #include "cli/options.h"
 #include "cli/profiles.h"
+#include "cli/sheet_head.h"
+#include "cli/taper_commands.h"
+#include "report/bar.h"
 #include "report/json.h"
 #include "report/paragraph.h"
 #include "report/table.h"
+#include "sheet/taper_page.h"
 #include "taper/read_taper.h"
 #include "taper/taper_curve.h"
 #include "units/format.h"
@@ -18,64 +23,6 @@ namespace stripwright::cli {
 namespace {
 
 using report::Table;
-
-std::string section_names(Taper const& taper) {
-  std::vector<std::string> names;
-  for (auto const& section : taper.sections)
-    names.push_back(section.make > 1 ? fmt::format("{} x{}", section.name, section.make)
-                                     : section.name);
-  return fmt::format("{}", fmt::join(names, ", "));
-}
-
-std::string feet_or_metres(Length length, Unit unit) {
-  if (unit == Unit::millimetre) return format_short(length, unit);
-  const double inches = length.in_inches();
-  const long feet = static_cast<long>(inches / 12);
-  const auto rest = format_short(inches - 12.0 * static_cast<double>(feet), 2);
-  return rest == "0" ? fmt::format("{} ft", feet) : fmt::format("{} ft {} in", feet, rest);
-}
-
-std::string print(Table const& table, Format format, Unit unit) {
-  switch (format) {
-    case Format::text:
-      return report::to_text(table, unit);
-    case Format::csv:
-      return report::to_csv(table, unit);
-    case Format::json:
-      return report::json_text(report::to_json(table, unit));
-  }
-  return {};
-}
-
-ExitStatus list(CommonOptions const& options, Streams streams) {
-  Table table{"tapers",
-              {{"taper", "taper"},
-               {"name", "name"},
-               {"length", "length"},
-               {"sections", "sections"},
-               {"unit", "unit"},
-               {"file", "file"}},
-              {}};
-  for (auto const& file : list_profiles(ProfileKind::taper)) {
-    Problems unread;
-    const auto source = files::read_source(file.path, unread);
-    const auto taper = source ? read_taper(*source, unread) : std::nullopt;
-    if (taper)
-      table.rows.push_back(
-          {file.name, taper->name,
-           feet_or_metres(taper->sections.back().to - taper->sections.front().from, taper->unit),
-           section_names(*taper), std::string(unit_name(taper->unit)), file.path});
-    else
-      table.rows.push_back({file.name, std::string("(not a sound taper file: see taper lint)"),
-                            std::string(), std::string(), std::string(), file.path});
-  }
-  if (table.rows.empty() && format_of(options) == Format::text)
-    streams.out << fmt::format("no tapers in {}\n",
-                               fmt::join(search_folders(ProfileKind::taper), ", "));
-  else
-    streams.out << print(table, format_of(options), Unit::inch);
-  return ExitStatus::all_well;
-}
 
 std::string section_at(Taper const& taper, Station at) {
   std::vector<std::string> names;
@@ -103,6 +50,17 @@ Table taper_table(Taper const& taper) {
   return table;
 }
 
+/// The table with a bar for each station's flats, for the terminal.
+Table drawn(Table table, Taper const& taper) {
+  constexpr int kWidth = 36;
+  Length thickest;
+  for (auto const& point : taper.points) thickest = std::max(thickest, point.flats);
+  table.columns.push_back({"", "drawn"});
+  for (std::size_t i = 0; i < table.rows.size(); ++i)
+    table.rows[i].emplace_back(report::bar(taper.points[i].flats / thickest, 1, kWidth));
+  return table;
+}
+
 std::string show_text(Taper const& taper, Unit unit) {
   std::string out = taper.name + "\n";
   if (!taper.about.empty()) out += report::paragraph(taper.about, "", "");
@@ -116,7 +74,7 @@ std::string show_text(Taper const& taper, Unit unit) {
   for (auto const& ferrule : taper.ferrules)
     out += fmt::format("Ferrule at {}: bore {}\n", format_short(ferrule.at.from_zero(), unit),
                        format_length(ferrule.bore, unit, bench_decimals(unit)));
-  return out + "\n" + report::to_text(taper_table(taper), unit);
+  return out + "\n" + report::to_text(drawn(taper_table(taper), taper), unit);
 }
 
 report::Json show_json(Taper const& taper, Unit unit) {
@@ -134,23 +92,24 @@ report::Json show_json(Taper const& taper, Unit unit) {
   return out;
 }
 
+/// The taper in one of the formats of `show`, which has pictures too.
+std::string shown(std::string const& format, files::SourceText const& source, Taper const& taper,
+                  Unit unit) {
+  if (format == "svg") return sheet::taper_picture(taper, unit);
+  if (format == "html")
+    return sheet::taper_page(taper_head(source, taper, unit), taper, taper_table(taper));
+  if (format == "csv") return report::to_csv(taper_table(taper), unit);
+  if (format == "json") return report::json_text(show_json(taper, unit));
+  return show_text(taper, unit);
+}
+
 ExitStatus show(CommonOptions const& options, Streams streams) {
   Problems problems;
   const auto source = open_profile(options.taper, ProfileKind::taper, problems);
   const auto taper = source ? read_taper(*source, problems) : std::nullopt;
   if (taper) {
     const Unit unit = options.units.empty() ? taper->unit : *parse_unit(options.units).value;
-    switch (format_of(options)) {
-      case Format::text:
-        streams.out << show_text(*taper, unit);
-        break;
-      case Format::csv:
-        streams.out << report::to_csv(taper_table(*taper), unit);
-        break;
-      case Format::json:
-        streams.out << report::json_text(show_json(*taper, unit));
-        break;
-    }
+    streams.out << shown(options.format, *source, *taper, unit);
   }
   streams.err << problems.text();
   return status_of(problems);
@@ -178,19 +137,24 @@ void on_callback(CLI::App& command, std::shared_ptr<CommonOptions> const& option
 
 void add_taper(CLI::App& program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* group = program.add_subcommand("taper", "the tapers: list, show, lint");
+  auto* group =
+      program.add_subcommand("taper", "the tapers: list, show, lint, import, derive, compare");
   group->require_subcommand(1);
-  auto* list_command = group->add_subcommand("list", "the tapers that a bare name finds");
-  list_command->add_option("--format", options->format, "text, csv or json")
-      ->check(CLI::IsMember({"text", "csv", "json"}));
-  on_callback(*list_command, options, run, list);
+  add_taper_list(*group, run);
   auto* show_command = group->add_subcommand("show", "one taper as a table");
   add_taper_argument(*show_command, *options);
   add_output_options(*show_command, *options);
+  // It has pictures too.
+  show_command->remove_option(show_command->get_option("--format"));
+  show_command->add_option("--format", options->format, "text, csv, json, or a picture: svg, html")
+      ->check(CLI::IsMember({"text", "csv", "json", "svg", "html"}));
   on_callback(*show_command, options, run, show);
   auto* lint_command = group->add_subcommand("lint", "what is wrong or odd in a taper file");
   add_taper_argument(*lint_command, *options);
   on_callback(*lint_command, options, run, lint);
+  add_taper_derive(*group, run);
+  add_taper_import(*group, run);
+  add_taper_compare(*group, run);
 }
 
 }  // namespace stripwright::cli

@@ -9,6 +9,7 @@
 #include <tuple>
 
 #include "diagnostics/excerpt.h"
+#include "diagnostics/paragraph.h"
 #include "diagnostics/utf8.h"
 
 namespace stripwright {
@@ -19,6 +20,7 @@ constexpr std::size_t kMostKept = 1000;
 /// Leaves room for the last line, `and N more`, within 6,000.
 constexpr std::size_t kMostBytes = 5900;
 constexpr std::size_t kMostSentence = 600;
+constexpr std::string_view kFurtherLines = "    ";
 
 /// For a terminal, and cut at a character's border.
 std::string sentence(std::string_view text) {
@@ -42,21 +44,25 @@ std::string_view label(Severity severity) {
   return "";
 }
 
+/// Place and what is wrong, the source line with its caret, and the way out. Texts are broken
+/// at 80 columns, further lines of what is wrong indented deeper than what comes after it; the
+/// place and the source line stay whole.
 std::string text_of(Problem const& problem) {
-  std::string out;
+  std::string where;
   auto const& place = problem.place;
   if (!place.file.empty()) {
-    out += sentence(place.file) + ":";
-    if (place.line > 0) out += fmt::format("{}:{}:", place.line, place.column);
-    out += ' ';
+    where += sentence(place.file) + ":";
+    if (place.line > 0) where += fmt::format("{}:{}:", place.line, place.column);
+    where += ' ';
   }
-  out += fmt::format("{}{}\n", label(problem.severity), sentence(problem.what));
+  std::string out = paragraph(sentence(problem.what), where + std::string(label(problem.severity)),
+                              kFurtherLines);
   if (!problem.source_line.empty() && place.line > 0) {
     const std::size_t before = place.column > 0 ? place.column - 1 : 0;
     const auto shown = excerpt(problem.source_line, before, problem.line_skipped);
     out += fmt::format("  {}\n  {:>{}}\n", shown.line, "^", shown.caret + 1);
   }
-  if (!problem.remedy.empty()) out += fmt::format("  {}\n", sentence(problem.remedy));
+  if (!problem.remedy.empty()) out += paragraph(sentence(problem.remedy), "  ", "  ");
   return out;
 }
 

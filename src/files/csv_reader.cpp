@@ -13,16 +13,22 @@ constexpr std::size_t kLineEnd = std::string_view::npos;
 bool is_blank(char c) { return c == ' ' || c == '\t'; }
 
 /// The bytes that end a plain field or may not stand in one.
-constexpr std::array<bool, 256> kStopsPlainField = [] {
+std::array<bool, 256> stops_of(char separator) {
   std::array<bool, 256> stops{};
-  for (const char c : {',', '\n', '\r', '"'}) stops[static_cast<unsigned char>(c)] = true;
+  for (const char c : {separator, '\n', '\r', '"'}) stops[static_cast<unsigned char>(c)] = true;
   return stops;
-}();
+}
 
 }  // namespace
 
-CsvReader::CsvReader(SourceText const& source, Problems& problems, std::size_t begin)
-    : source_(source), problems_(problems), text_(source.text()), at_(begin) {}
+CsvReader::CsvReader(SourceText const& source, Problems& problems, std::size_t begin,
+                     char separator)
+    : source_(source),
+      problems_(problems),
+      text_(source.text()),
+      separator_(separator),
+      stops_plain_field_(stops_of(separator)),
+      at_(begin) {}
 
 /// Passes blank lines and remarks; false where nothing is left.
 bool CsvReader::skip_unread_lines() {
@@ -58,7 +64,7 @@ bool CsvReader::read_record(CsvRecord& record) {
 
 CsvReader::FieldEnd CsvReader::read_plain(CsvRecord& record) {
   const std::size_t begin = at_;
-  while (at_ < text_.size() && !kStopsPlainField[static_cast<unsigned char>(text_[at_])]) ++at_;
+  while (at_ < text_.size() && !stops_plain_field_[static_cast<unsigned char>(text_[at_])]) ++at_;
   record.fields.push_back({text_.substr(begin, at_ - begin), begin});
   if (at_ < text_.size() && text_[at_] == '"')
     return refuse(at_, "a quote inside a field that does not begin with one",
@@ -88,7 +94,7 @@ CsvReader::FieldEnd CsvReader::read_quoted(CsvRecord& record) {
     begin = ++at_;
   }
   const bool ends =
-      at_ == text_.size() || text_[at_] == ',' || text_[at_] == '\n' || text_[at_] == '\r';
+      at_ == text_.size() || text_[at_] == separator_ || text_[at_] == '\n' || text_[at_] == '\r';
   if (!ends)
     return refuse(at_, "something behind the closing quote of a field",
                   "a field is either wholly in quotes or not at all; double the quotes inside");
@@ -100,7 +106,7 @@ CsvReader::FieldEnd CsvReader::end_field() {
   record_end_ = at_;
   if (at_ == text_.size()) return FieldEnd::record;
   const char c = text_[at_++];
-  if (c == ',') return FieldEnd::field;
+  if (c == separator_) return FieldEnd::field;
   if (c == '\n') return FieldEnd::record;
   if (at_ < text_.size() && text_[at_] == '\n') {
     ++at_;
@@ -116,6 +122,43 @@ CsvReader::FieldEnd CsvReader::refuse(std::size_t offset, std::string what, std:
   const auto end = text_.find('\n', offset);
   at_ = end == kLineEnd ? text_.size() : end + 1;
   return FieldEnd::fault;
+}
+
+ColumnName column_name(std::string_view heading) {
+  const auto trim = [&](std::string_view blanks) {
+    while (!heading.empty() && blanks.find(heading.back()) != std::string_view::npos)
+      heading.remove_suffix(1);
+  };
+  while (heading.starts_with(' ')) heading.remove_prefix(1);
+  trim(" ");
+  const auto whole = heading;
+  trim(" )]");
+  for (const Unit unit : {Unit::inch, Unit::millimetre}) {
+    const auto word = unit_name(unit);
+    if (!heading.ends_with(word) || heading.size() == word.size()) continue;
+    const char before = heading[heading.size() - word.size() - 1];
+    if (std::string_view(" _([").find(before) == std::string_view::npos) continue;
+    heading.remove_suffix(word.size());
+    trim(" _([,");
+    return {heading, unit};
+  }
+  return {whole, std::nullopt};
+}
+
+char csv_separator(std::string_view text) {
+  while (!text.empty()) {
+    const auto line = text.substr(0, text.find('\n'));
+    text.remove_prefix(std::min(line.size() + 1, text.size()));
+    const auto first = line.find_first_not_of(" \t\r");
+    if (first == std::string_view::npos || line[first] == '#') continue;
+    bool quoted = false;
+    for (const char c : line) {
+      if (c == '"') quoted = !quoted;
+      if (!quoted && (c == '\t' || c == ';')) return c;
+    }
+    break;
+  }
+  return ',';
 }
 
 bool check_csv_bytes(SourceText const& source, Problems& problems) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <deque>
 #include <optional>
 #include <string>
@@ -27,7 +28,7 @@ struct CsvRecord {
 /// Reads comma separated values record by record, by RFC 4180: fields in quotes may hold
 /// commas, line ends and doubled quotes; blanks belong to the field; the last line end may be
 /// missing. Beyond it: lines may end in LF alone, a byte order mark, blank lines and lines
-/// that begin with `#` are skipped.
+/// that begin with `#` are skipped; another separator may stand in for the comma.
 ///
 /// A record that breaks the rules (a quote inside an unquoted field, something behind a
 /// closing quote, a quote that is never closed, a carriage return that ends no line) is told
@@ -36,7 +37,8 @@ class CsvReader {
  public:
   /// Begins at a byte where a record begins. Source and problems have to live as long as the
   /// reader and its records.
-  CsvReader(SourceText const& source, Problems& problems, std::size_t begin = 0);
+  CsvReader(SourceText const& source, Problems& problems, std::size_t begin = 0,
+            char separator = ',');
 
   /// Reads the next record, its memory used again; false at the end.
   bool next(CsvRecord& record);
@@ -54,6 +56,8 @@ class CsvReader {
   SourceText const& source_;
   Problems& problems_;
   std::string_view text_;
+  char separator_;
+  std::array<bool, 256> stops_plain_field_;  // the bytes that end it or may not stand in it
   std::size_t at_ = 0;
   std::size_t record_end_ = 0;
   std::deque<std::string> unquoted_;  // texts that had doubled quotes
@@ -70,6 +74,17 @@ std::optional<double> plain_decimal(std::string_view text);
 
 /// The length in a field, by the one grammar, with a short way for plain decimals.
 Parsed<Length> csv_length(std::string_view text, std::optional<Unit> bare_number_unit);
+
+/// A column's name without its unit, and the unit: `at_in`, `flats (mm)`, `at in`.
+struct ColumnName {
+  std::string_view name;
+  std::optional<Unit> unit;
+};
+ColumnName column_name(std::string_view heading);
+
+/// What separates the columns of a text, by its first line that is no remark: the first tab or
+/// semicolon outside quotes, else a comma.
+char csv_separator(std::string_view text);
 
 /// The text as a field of a record that is written: in quotes, quotes in it doubled.
 std::string csv_quoted(std::string_view text);

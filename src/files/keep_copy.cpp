@@ -110,6 +110,30 @@ std::optional<std::string> read_bytes(std::string const& path, Problems& problem
   return std::nullopt;
 }
 
+bool write_new_file(std::string const& path, std::string const& bytes, Problems& problems) {
+  const fs::path real(path);
+  const fs::path temporary =
+      real.parent_path() / fmt::format(".{}.{}.tmp", real.filename().string(), ::getpid());
+  ::unlink(temporary.c_str());
+  const mode_t masked = ::umask(0);
+  ::umask(masked);
+  const auto errors_before = problems.errors();
+  if (!write_new(temporary, bytes, 0666U & ~masked, problems)) {
+    if (problems.errors() == errors_before) tell(path, "cannot be written", problems);
+    return false;
+  }
+  // A link is refused where the name is taken; a rename would replace that file. Where the file
+  // system has no links, what is there is looked for instead.
+  bool good = ::link(temporary.c_str(), path.c_str()) == 0;
+  struct stat info {};
+  if (!good && errno != EEXIST && ::lstat(path.c_str(), &info) != 0)
+    good = std::rename(temporary.c_str(), path.c_str()) == 0;
+  if (!good) tell(path, "cannot be written", problems);
+  ::unlink(temporary.c_str());
+  if (good) sync_folder(real.parent_path());
+  return good;
+}
+
 Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
                                  std::string const& new_bytes, Problems& problems) {
   if (new_bytes == old_bytes) return {Replaced::same, {}};

@@ -11,6 +11,11 @@ namespace stripwright::files {
 /// cannot be read.
 std::optional<std::string> read_bytes(std::string const& path, Problems& problems);
 
+/// Writes a file that is not there yet, whole or not at all: into a temporary file in the same
+/// folder, which then gets the name, unless some file has got it in the meantime. False, and a
+/// problem, if the disk or the folder would not, or the name is taken.
+bool write_new_file(std::string const& path, std::string const& bytes, Problems& problems);
+
 /// How the replacing of a maker's file ended.
 enum class Replaced {
   done,     ///< the file has its new bytes; a copy of the old ones lies beside it

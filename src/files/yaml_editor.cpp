@@ -2,16 +2,15 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <span>
 
 #include "files/yaml_extent.h"
+#include "files/yaml_writing.h"
 #include "units/parse.h"
 
 namespace stripwright::files {
 namespace {
 
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::size_t kIndentStep = 2;
 
 using Keys = std::span<const std::string>;
@@ -28,92 +27,30 @@ struct Refused {
   std::string what;
 };
 
-/// Text that is a plain scalar in any place and nothing but itself.
-bool plain_everywhere(std::string_view text) {
-  const auto letter = [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_';
-  };
-  const auto digit = [](char c) { return c >= '0' && c <= '9'; };
-  const auto inner = [&](char c) {
-    return letter(c) || digit(c) || std::string_view(" .+-/").find(c) != std::string_view::npos;
-  };
-  if (text.empty() || text.back() == ' ' || text == "null" || text == "Null" || text == "NULL")
-    return false;
-  const bool sign = (text[0] == '-' || text[0] == '.') && text.size() > 1;
-  if (!letter(text[0]) && !digit(text[0]) && !(sign && digit(text[1]))) return false;
-  return std::all_of(text.begin(), text.end(), inner);
-}
-
-std::string double_quoted(std::string_view text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '\n' || c == '\t') {
-      out += c == '\n' ? "\\n" : "\\t";
-      continue;
-    }
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
-}
-
-/// The text as a scalar, in the kind of quotes that the old one has.
-std::string scalar_written(std::string_view text, char first_of_old = ' ') {
-  const bool plain = plain_everywhere(text);
-  if (plain && first_of_old == '\'') return fmt::format("'{}'", text);
-  if (plain && first_of_old != '"') return std::string(text);
-  return double_quoted(text);
-}
-
 std::string in_flow(Keys keys, std::string const& value) {
-  if (keys.empty()) return scalar_written(value);
-  if (keys.size() == 1)
-    return fmt::format("{}: {}", scalar_written(keys[0]), scalar_written(value));
-  return fmt::format("{}: {{{}}}", scalar_written(keys[0]), in_flow(keys.subspan(1), value));
+  if (keys.empty()) return yaml_scalar(value);
+  if (keys.size() == 1) return fmt::format("{}: {}", yaml_scalar(keys[0]), yaml_scalar(value));
+  return fmt::format("{}: {{{}}}", yaml_scalar(keys[0]), in_flow(keys.subspan(1), value));
 }
 
 std::string in_block(Keys keys, std::string const& value, std::size_t indent,
                      std::string_view line_end) {
-  std::string out = std::string(indent, ' ') + scalar_written(keys[0]) + ":";
-  if (keys.size() == 1) return out + " " + scalar_written(value);
+  std::string out = std::string(indent, ' ') + yaml_scalar(keys[0]) + ":";
+  if (keys.size() == 1) return out + " " + yaml_scalar(value);
   return out + std::string(line_end) +
          in_block(keys.subspan(1), value, indent + kIndentStep, line_end);
 }
 
-YamlNode scalar_node(std::string text) {
-  YamlNode node;
-  node.kind = YamlNode::Kind::scalar;
-  node.text = std::move(text);
-  return node;
-}
-
 YamlNode nested(Keys keys, std::string const& value) {
   if (keys.empty()) return scalar_node(value);
-  YamlNode map;
-  map.kind = YamlNode::Kind::map;
-  map.entries.push_back({scalar_node(keys[0]), nested(keys.subspan(1), value)});
-  return map;
-}
-
-/// Same in all that is read from the file.
-bool same_content(YamlNode const& a, YamlNode const& b) {
-  const auto same_entry = [](YamlEntry const& x, YamlEntry const& y) {
-    return same_content(x.key, y.key) && same_content(x.value, y.value);
-  };
-  return a.kind == b.kind && a.text == b.text &&
-         std::equal(a.items.begin(), a.items.end(), b.items.begin(), b.items.end(), same_content) &&
-         std::equal(a.entries.begin(), a.entries.end(), b.entries.begin(), b.entries.end(),
-                    same_entry);
+  return map_node({{scalar_node(keys[0]), nested(keys.subspan(1), value)}});
 }
 
 /// One change to one text.
 class Editor {
  public:
   Editor(std::string_view text, YamlNode root, YamlChange const& change)
-      : text_(text), expected_(std::move(root)), change_(change) {
-    const auto first = text.find('\n');
-    if (first != std::string_view::npos && first > 0 && text[first - 1] == '\r') line_end_ = "\r\n";
-  }
+      : text_(text), expected_(std::move(root)), change_(change), line_end_(line_end_of(text)) {}
 
   /// The ways to make the change, best first. Throws Refused where there is none.
   std::vector<Plan> plans() {
@@ -150,7 +87,7 @@ class Editor {
     const auto slot = value_slot(text_, entry);
     if (!slot) return {};
     const char first = slot->extent.end > slot->extent.begin ? text_[slot->extent.begin] : ' ';
-    std::string bytes = below.empty() ? scalar_written(change_.value, first)
+    std::string bytes = below.empty() ? yaml_scalar(change_.value, first)
                                       : "{" + in_flow(below, change_.value) + "}";
     if (slot->after_colon) bytes.insert(0, slot->no_colon ? ": " : " ");
     entry.value = nested(below, change_.value);
@@ -205,14 +142,8 @@ class Editor {
   std::string_view text_;
   YamlNode expected_;
   YamlChange const& change_;
-  std::string_view line_end_ = "\n";
+  std::string_view line_end_;
 };
-
-std::optional<YamlNode> sound_yaml(SourceText const& source, Problems& problems) {
-  if (!check_bytes(source, problems) || !check_indents(source, problems)) return std::nullopt;
-  auto root = parse_yaml(source, problems);
-  return problems.empty() ? root : std::nullopt;
-}
 
 std::string spliced(std::string_view text, Plan const& plan) {
   std::string out(text.substr(0, plan.extent.begin));

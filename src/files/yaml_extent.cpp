@@ -93,8 +93,6 @@ std::optional<Extent> written_null(std::string_view text, std::size_t after_colo
   return std::nullopt;
 }
 
-std::optional<std::size_t> node_end(std::string_view text, YamlNode const& node);
-
 /// Past what may stand between the last item and the bracket that closes the collection.
 std::optional<std::size_t> closing_bracket(std::string_view text, std::size_t at, char bracket) {
   at = skip_white(text, at);
@@ -121,21 +119,6 @@ std::optional<std::size_t> map_end(std::string_view text, YamlNode const& node) 
     at = *end;
   }
   return in_brackets(text, node) ? closing_bracket(text, at, '}') : std::optional(at);
-}
-
-std::optional<std::size_t> node_end(std::string_view text, YamlNode const& node) {
-  switch (node.kind) {
-    case YamlNode::Kind::null:
-      return std::nullopt;
-    case YamlNode::Kind::scalar:
-      if (const auto extent = scalar_extent(text, node)) return extent->end;
-      return std::nullopt;
-    case YamlNode::Kind::sequence:
-      return sequence_end(text, node);
-    case YamlNode::Kind::map:
-      return map_end(text, node);
-  }
-  return std::nullopt;
 }
 
 }  // namespace
@@ -170,6 +153,21 @@ std::optional<ValueSlot> value_slot(std::string_view text, YamlEntry const& entr
     return ValueSlot{{key->end, key->end}, true, true};
   if (const auto null = written_null(text, colon + 1)) return ValueSlot{*null};
   return ValueSlot{{colon + 1, colon + 1}, true, false};
+}
+
+std::optional<std::size_t> node_end(std::string_view text, YamlNode const& node) {
+  switch (node.kind) {
+    case YamlNode::Kind::null:
+      return std::nullopt;
+    case YamlNode::Kind::scalar:
+      if (const auto extent = scalar_extent(text, node)) return extent->end;
+      return std::nullopt;
+    case YamlNode::Kind::sequence:
+      return sequence_end(text, node);
+    case YamlNode::Kind::map:
+      return map_end(text, node);
+  }
+  return std::nullopt;
 }
 
 std::optional<std::size_t> entry_end(std::string_view text, YamlEntry const& entry) {

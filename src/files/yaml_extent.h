@@ -34,6 +34,9 @@ std::optional<ValueSlot> value_slot(std::string_view text, YamlEntry const& entr
 /// The byte behind the last one of a map's entry.
 std::optional<std::size_t> entry_end(std::string_view text, YamlEntry const& entry);
 
+/// The byte behind the last one of a node, its closing bracket included if it has one.
+std::optional<std::size_t> node_end(std::string_view text, YamlNode const& node);
+
 /// Whether a map or sequence is written in brackets.
 bool in_brackets(std::string_view text, YamlNode const& node);
 

@@ -2,11 +2,21 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <limits>
 
 namespace stripwright::inspection {
+namespace {
+
+constexpr double kEndless = std::numeric_limits<double>::infinity();
+
+StationDeviation between(StationDeviation mean, Length half_width) {
+  mean.low = mean.mean - half_width;
+  mean.high = mean.mean + half_width;
+  return mean;
+}
+
+}  // namespace
 
 std::string_view word(Cause cause) {
   switch (cause) {
@@ -19,22 +29,6 @@ std::string_view word(Cause cause) {
   }
   return "";
 }
-
-UncertaintyPart combine(std::span<const UncertaintyPart> parts) {
-  constexpr double kEndless = std::numeric_limits<double>::infinity();
-  Length u;
-  for (auto const& part : parts) u = root_of_squares(u, part.u);
-  if (u <= Length{}) return {u, kEndless};
-  double sum = 0;
-  for (auto const& part : parts) sum += std::pow(part.u / u, 4) / part.degrees_of_freedom;
-  return {u, sum > 0 ? 1 / sum : kEndless};
-}
-
-double reach(double coverage, double degrees_of_freedom) {
-  return boost::math::quantile(boost::math::students_t(degrees_of_freedom), (1 + coverage) / 2);
-}
-
-double reach_95(double degrees_of_freedom) { return reach(0.95, degrees_of_freedom); }
 
 GroupSummary::GroupSummary(std::optional<Gauge> const& gauge)
     : u_gauge_(gauge ? gauge->standard_uncertainty : Length{}) {}
@@ -67,27 +61,22 @@ StationDeviation GroupSummary::deviation(Sum const& sum) const {
   const auto n = static_cast<double>(sum.n);
   StationDeviation out{sum.at, sum.n, sum.mean, {}, {}, 0, {}, {}, Cause::unknown};
   const double mean_scatter_mm2 = sum.scatter_mm2 / n;
-  double reaches = 0;
   if (sum.n == 1) {
     out.standard_error =
         root_of_squares(u_gauge_, Length::millimetres(std::sqrt(mean_scatter_mm2)));
-    reaches = reach_95(std::numeric_limits<double>::infinity());
-  } else {
-    const double spread_mm2 = sum.squares_mm2 / (n - 1);
-    out.spread = Length::millimetres(std::sqrt(spread_mm2));
-    const Length v = Length::millimetres(std::sqrt(std::max(spread_mm2, mean_scatter_mm2) / n));
-    const std::array parts = {UncertaintyPart{u_gauge_, std::numeric_limits<double>::infinity()},
-                              UncertaintyPart{v, n - 1}};
-    const auto combined = combine(parts);
-    out.standard_error = combined.u;
-    out.degrees_of_freedom = combined.degrees_of_freedom;
-    reaches = reach_95(combined.degrees_of_freedom);
+    return between(out, reach_95(kEndless) * out.standard_error);
   }
-  out.low = out.mean - reaches * out.standard_error;
-  out.high = out.mean + reaches * out.standard_error;
+  const double spread_mm2 = sum.squares_mm2 / (n - 1);
+  out.spread = Length::millimetres(std::sqrt(spread_mm2));
+  const Length v = Length::millimetres(std::sqrt(std::max(spread_mm2, mean_scatter_mm2) / n));
+  const auto combined =
+      combine(std::array{UncertaintyPart{u_gauge_, kEndless}, UncertaintyPart{v, n - 1}});
+  out.standard_error = combined.u;
+  out.degrees_of_freedom = combined.degrees_of_freedom;
+  out = between(out, half_width(v, static_cast<std::size_t>(sum.n), u_gauge_));
   const bool off = out.low > Length{} || out.high < Length{};
   // A nanometre is a double's rounding, not a machine's.
-  if (sum.n > 1) out.cause = off && abs(out.mean) > kSamePlace ? Cause::machine : Cause::scatter;
+  out.cause = off && abs(out.mean) > kSamePlace ? Cause::machine : Cause::scatter;
   return out;
 }
 

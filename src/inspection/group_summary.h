@@ -3,6 +3,7 @@
 #include <span>
 #include <vector>
 
+#include "inspection/interval.h"
 #include "inspection/judge.h"
 
 namespace stripwright::inspection {
@@ -30,29 +31,12 @@ struct StationDeviation {
   Cause cause = Cause::unknown;
 };
 
-/// A part of a standard uncertainty and the degrees of freedom it is known with; infinite for
-/// what is known for good.
-struct UncertaintyPart {
-  Length u;
-  double degrees_of_freedom = 0;
-};
-
-/// Adds independent parts: u² = Σ u_i², and by Welch and Satterthwaite ν = u⁴ / Σ (u_i⁴/ν_i),
-/// infinite where no part has less (JCGM 100:2008, G.4.1; from memory). All 0 gives 0.
-UncertaintyPart combine(std::span<const UncertaintyPart> parts);
-
-/// How far a two-sided interval of this coverage reaches, in standard uncertainties: Student's t,
-/// the normal distribution for infinite degrees of freedom, which are above 0.
-double reach(double coverage, double degrees_of_freedom);
-/// For 95 %.
-double reach_95(double degrees_of_freedom);
-
 /// Collects judged pieces of one section, all from the same readings, and tells what they say
 /// together. Each strip counts at a station with the mean deviation d of the heights read there.
 /// Over n strips
 ///   u² = u_gauge² + max(s², r²)/n,
 /// s the spread of d, r the root mean square of what the readings' own scatter makes of it; the
-/// 95 % interval is Student's t on the effective degrees of freedom.
+/// 95 % interval is that of `half_width`, with √(max(s², r²)/n) as the standard error.
 class GroupSummary {
  public:
   explicit GroupSummary(std::optional<Gauge> const& gauge);

@@ -31,6 +31,11 @@ Length target_at(Targets const& targets, Station at, std::size_t height) {
   return found ? found->value : Length{};
 }
 
+Length flats_at(Targets const& targets, Station at, std::size_t height) {
+  const auto found = targets.at(at)[height];
+  return found ? found->flats_bare : Length{};
+}
+
 /// All suspicions, the likeliest first; a list of the same length and order for every reading
 /// of the same strip.
 std::vector<Suspicion> suspicions(OddReading const& odd) {
@@ -53,8 +58,8 @@ std::vector<Suspicion> suspicions(OddReading const& odd) {
     out.push_back({"a slip of the decimal point?", odd.value * factor, target});
   if (odd.kind == ReadingKind::groove) return out;
   if (odd.kind == ReadingKind::strips)
-    out.push_back(
-        {"across flats, where the height of a strip is expected?", odd.value / 2, target});
+    out.push_back({"across flats, where the height of a strip is expected?", odd.value,
+                   flats_at(here, odd.at, odd.height)});
   else
     out.push_back(
         {"the height of a strip, where across flats is expected?", odd.value * 2, target});

@@ -2,10 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 
-#include "inspection/group_summary.h"
 #include "inspection/outliers.h"
 #include "inspection/repeated.h"
 
@@ -165,13 +163,6 @@ class Learner {
 };
 
 }  // namespace
-
-Length half_width(Length standard_error, std::size_t n, Length gauge_part) {
-  check_internal(n >= 2, "an interval from a sample of one");
-  const double t = reach_95(static_cast<double>(n - 1));
-  const double z = reach_95(std::numeric_limits<double>::infinity());
-  return root_of_squares(standard_error * t, gauge_part * z);
-}
 
 std::vector<LearnedAllowance> learn(std::span<const AllowanceValue> values,
                                     std::span<const std::size_t> rod_of_ring, Gauge const& gauge) {

@@ -6,16 +6,9 @@
 #include <vector>
 
 #include "inspection/allowance_values.h"
+#include "inspection/interval.h"
 
 namespace stripwright::inspection {
-
-/// An interval that holds the true value with a probability of 95 %.
-struct Interval {
-  Length low;
-  Length high;
-
-  bool holds(Length value) const { return value >= low && value <= high; }
-};
 
 /// What the values are a sample of: stations of one rod have glue, hand and day in common, so
 /// rods are, where there are enough.
@@ -56,18 +49,12 @@ struct LearnedAllowance {
 /// for the gauge's step alone scatters a value of k = 3/4 (three readings halved: g, c - g) or 1/2
 /// (two: c, v), and each of the sample is the mean of m values. The error that all readings of the
 /// gauge have in common, u_gauge, is in f once and in h_i + h_j twice: halved, it is in g and in c
-/// - g once, by u_gauge / 2, and it is not in c and v, where it cancels. The interval is
-///   x̄ ± sqrt( (t(0.975, n - 1) SE)² + (z(0.975) u_gauge / 2)² ),
-/// Student's where the gauge is perfect, the normal one where only the gauge is not, and never
-/// below 95 % between (97.6 % at most for n = 3, 96.3 % for n = 6). One t by effective degrees of
-/// freedom (JCGM 100:2008, G.4) would hold the truth in 92.5 % only at n = 3.
+/// - g once, by u_gauge / 2, and it is not in c and v, where it cancels. The interval is that of
+/// `half_width`.
 ///
 /// Odd values are found by `outliers` among all values less their rod's median.
 std::vector<LearnedAllowance> learn(std::span<const AllowanceValue> values,
                                     std::span<const std::size_t> rod_of_ring, Gauge const& gauge);
-
-/// The half-width of the interval above.
-Length half_width(Length standard_error, std::size_t n, Length gauge_part);
 
 /// Numbers the rods of rings by the names of their rods; a ring without one is a rod of its own.
 std::vector<std::size_t> number_rods(std::span<const std::string> rod_names);

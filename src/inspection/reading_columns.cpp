@@ -73,6 +73,11 @@ class HeaderReader {
 
   bool looks_like_a_header(files::CsvRecord const& header) {
     auto const& first = header.fields.front();
+    if (first.text.starts_with("format:")) {
+      refuse(first.offset, "a YAML file where readings are expected",
+             "readings are a table with commas; " + std::string(kHowToHead));
+      return false;
+    }
     if (header.fields.size() == 1 && first.text.find_first_of(";\t") != std::string_view::npos) {
       refuse(first.offset, "columns that are not separated by commas",
              "save the file with commas between the columns and decimal points in the numbers");

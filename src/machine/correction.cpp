@@ -22,14 +22,11 @@ SectionCorrection const* Correction::of(std::string_view section) const {
 }
 
 SectionCorrection correction_of(std::string section,
-                                std::vector<inspection::StationDeviation> const& deviations,
-                                bool one_is_enough) {
+                                std::vector<inspection::StationDeviation> const& deviations) {
   SectionCorrection out{std::move(section), {}};
   bool any = false;
   for (auto const& deviation : deviations) {
-    const bool beyond_interval = deviation.low > Length{} || deviation.high < Length{};
-    const bool proven =
-        deviation.cause == inspection::Cause::machine || (one_is_enough && beyond_interval);
+    const bool proven = deviation.cause == inspection::Cause::machine;
     out.points.push_back({deviation.at, proven ? -deviation.mean : Length{}});
     any |= proven;
   }

@@ -41,12 +41,9 @@ struct Correction {
 
 /// The correction that the deviations of a section call for. A station whose mean deviation
 /// differs from 0 by more than its 95 % interval is corrected by minus that mean; where it may
-/// well be scatter, nothing is added: noise is never corrected. With `one_is_enough` (a set
-/// form was gauged, which is itself and no sample) that holds for a single reading too, by
-/// its gauge's interval.
+/// well be scatter, nothing is added: noise is never corrected. Nor is what one strip alone says.
 SectionCorrection correction_of(std::string section,
-                                std::vector<inspection::StationDeviation> const& deviations,
-                                bool one_is_enough);
+                                std::vector<inspection::StationDeviation> const& deviations);
 
 /// One correction upon another: the amounts added, at the places of both.
 SectionCorrection sum(SectionCorrection const& a, SectionCorrection const& b);

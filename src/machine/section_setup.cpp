@@ -41,17 +41,28 @@ Settings settings_of(Machine const& machine, Job const& job, std::vector<Station
       machine.kind);
 }
 
-/// The steps that a gauge can show within readings that prove a strip right; none if it has none
-/// there.
-std::optional<inspection::Limits> steps_within(inspection::Limits const& proven,
-                                               Length resolution) {
-  if (resolution <= Length{}) return proven;
+/// The first and the last step of a gauge within readings that prove a strip right; none if there
+/// are none. Each as it is printed at the bench, and where that would lie outside of what proves,
+/// as it may in another unit than the gauge's, a last digit further in.
+std::optional<inspection::Limits> proven_steps(inspection::Limits const& proven, Length resolution,
+                                               Unit unit) {
   // A step that lies on the border but for a double's rounding is within.
   constexpr double kHair = 1e-9;
-  const double first = std::ceil(proven.low / resolution - kHair);
-  const double last = std::floor(proven.high / resolution + kHair);
-  if (first > last) return std::nullopt;
-  return inspection::Limits{resolution * first, resolution * last};
+  const int decimals = bench_decimals(unit);
+  const Length digit = of_unit(std::pow(10, -decimals), unit);
+  const auto printed = [&](Length step) {
+    return of_unit(round_to_decimals(in_unit(step, unit), decimals), unit);
+  };
+  inspection::Limits steps = proven;
+  if (resolution > Length{}) {
+    steps = {resolution * std::ceil(proven.low / resolution - kHair),
+             resolution * std::floor(proven.high / resolution + kHair)};
+    if (steps.low > steps.high) return std::nullopt;
+  }
+  inspection::Limits out{printed(steps.low), printed(steps.high)};
+  if (out.low < proven.low - digit * kHair) out.low += digit;
+  if (out.high > proven.high + digit * kHair) out.high -= digit;
+  return out.low > out.high ? std::nullopt : std::optional(out);
 }
 
 /// A bore that the section's end cannot fill once the varnish, if the taper was measured over it,
@@ -75,7 +86,7 @@ void check_ferrules(Taper const& taper, TaperCurve const& curve, section::Ledger
 
 std::vector<StationRow> station_rows(section::StripProfile const& strip,
                                      std::vector<Station> const& stations, Shop const& shop,
-                                     std::optional<Gauge> const& gauge) {
+                                     std::optional<Gauge> const& gauge, Unit unit) {
   std::vector<StationRow> out;
   out.reserve(stations.size());
   // Tolerance and gauge are the same everywhere, and so is how far a reading may be off.
@@ -89,7 +100,8 @@ std::vector<StationRow> station_rows(section::StripProfile const& strip,
     const Length target = row.ledger[section::Step::strip_milled];
     row.strip = inspection::limits_around(target, tolerance);
     if (reach)
-      row.proven = steps_within({target + reach->low, target + reach->high}, gauge->resolution);
+      row.proven =
+          proven_steps({target + reach->low, target + reach->high}, gauge->resolution, unit);
     out.push_back(row);
   }
   return out;
@@ -117,7 +129,7 @@ std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
     if (problems.errors() > errors_before) continue;
     const auto rough = rough_strip(*strip, placement, order.machine, order.shop.rough);
     out.push_back({section, strip, placement,
-                   station_rows(*strip, stations, order.shop, order.gauge), rough,
+                   station_rows(*strip, stations, order.shop, order.gauge, order.unit), rough,
                    settings_of(order.machine, job, stations, rough.height, problems),
                    order.machine.passes.has_value()});
   }

@@ -21,7 +21,7 @@ struct StationRow {
   section::Ledger ledger;
   inspection::Limits strip;  ///< limits of height a as milled
   /// The first and the last step of the shop's gauge that prove height a right; none without a
-  /// gauge, or where it is too coarse.
+  /// gauge, or where it is too coarse. As they are printed at the bench: what is printed is proven.
   std::optional<inspection::Limits> proven;
 };
 
@@ -62,9 +62,9 @@ struct SetupOrder {
 /// not to be used.
 std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems);
 
-/// The station rows alone, for tapers without a machine.
+/// The station rows alone; `unit` is the one that they are printed in.
 std::vector<StationRow> station_rows(section::StripProfile const& strip,
                                      std::vector<Station> const& stations, Shop const& shop,
-                                     std::optional<Gauge> const& gauge);
+                                     std::optional<Gauge> const& gauge, Unit unit);
 
 }  // namespace stripwright::machine

@@ -2,8 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "report/markup.h"
 #include "units/format.h"
+#include "units/length.h"
 
 namespace stripwright::report {
 namespace {
@@ -45,23 +48,22 @@ std::string_view fill_class(Fill fill) {
   return "";
 }
 
-/// Looks by class would need a style sheet in the page; a drawing carries its own, so
-/// that it can be saved and printed alone.
 constexpr std::string_view kStyle =
-    "<style>"
-    ".p1,.p2,.p3,.p4,.p5{stroke:#000;stroke-linejoin:round;stroke-linecap:round}"
-    ".p1{stroke-width:.4}.p2{stroke-width:.9}.p3{stroke-width:2}"
-    ".p4{stroke-width:1.2;stroke-dasharray:6 4}.p5{stroke-width:1.2;stroke-dasharray:1 3}"
-    ".f0{fill:none}.f1{fill:#fff}.f2{fill:#e4e4e4}.f3{fill:#9a9a9a}.f4{fill:url(#hatch)}.f5{fill:#"
-    "000}"
-    "text{font-family:'DejaVu Sans','Liberation Sans',Arial,sans-serif;fill:#000}"
-    "</style>";
+    ".p1,.p2,.p3,.p4,.p5{stroke:#000;stroke-linejoin:round;stroke-linecap:round}\n"
+    ".p1{stroke-width:.4}.p2{stroke-width:.9}.p3{stroke-width:2}\n"
+    ".p4{stroke-width:1.4;stroke-dasharray:7 4}.p5{stroke-width:1.6;stroke-dasharray:1 4}\n"
+    ".f0{fill:none}.f1{fill:#fff}.f2{fill:#e4e4e4}.f3{fill:#9a9a9a}.f4{fill:url(#hatch)}"
+    ".f5{fill:#000}\n"
+    "svg text{font-family:'DejaVu Sans','Liberation Sans',Arial,sans-serif;fill:#000}\n";
 
 constexpr std::string_view kHatch =
     "<defs><pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" "
     "patternTransform=\"rotate(45)\"><rect width=\"5\" height=\"5\" fill=\"#fff\"/>"
     "<line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" stroke=\"#000\" "
     "stroke-width=\"1\"/></pattern></defs>";
+
+/// A page's pixel is 1/96 in on paper (CSS Values and Units 3, 5.2).
+double css_pixels(double millimetres) { return 96 * Length::millimetres(millimetres).in_inches(); }
 
 std::string points(std::vector<Spot> const& spots) {
   std::string out;
@@ -113,24 +115,41 @@ void Canvas::text(Spot at, std::string_view text, double size, Anchor anchor, bo
       bold ? " font-weight=\"bold\"" : "", escaped(text));
 }
 
-std::string Canvas::body() const {
-  const bool hatched = shapes_.find("f4\"") != std::string::npos;
-  return fmt::format("<title>{}</title>{}{}{}", escaped(title_), kStyle, hatched ? kHatch : "",
-                     shapes_);
+void Canvas::place(Canvas const& drawing, Spot corner) {
+  shapes_ += fmt::format("<g transform=\"translate({} {})\">{}</g>", n(corner.x), n(corner.y),
+                         drawing.shapes_);
 }
+
+std::string_view Canvas::style() { return kStyle; }
+std::string_view Canvas::definitions() { return kHatch; }
 
 std::string Canvas::element() const {
+  // HTML wants whole pixels.
   return fmt::format(
-      "<svg role=\"img\" aria-label=\"{3}\" viewBox=\"0 0 {0} {1}\" "
-      "style=\"width:100%;max-width:{0}px\" xmlns=\"http://www.w3.org/2000/svg\">{2}</svg>\n",
-      n(width_), n(height_), body(), escaped(title_));
+      "<svg class=\"drawing\" role=\"img\" aria-label=\"{2}\" viewBox=\"0 0 {0} {1}\" "
+      "width=\"{0}\" height=\"{1}\">{3}</svg>\n",
+      n(std::ceil(width_)), n(std::ceil(height_)), escaped(title_), shapes_);
 }
 
-std::string Canvas::file_in_millimetres() const {
+std::string Canvas::element_at_size(double units_per_millimetre) const {
+  // Whole pixels, as HTML has them; the drawing gets the little that is over as white.
+  const double across = std::ceil(css_pixels(width_ / units_per_millimetre));
+  const double down = std::ceil(css_pixels(height_ / units_per_millimetre));
+  const double units = units_per_millimetre / css_pixels(1);
+  return fmt::format(
+      "<svg class=\"drawing\" role=\"img\" aria-label=\"{2}\" viewBox=\"0 0 {0} {1}\" "
+      "width=\"{4}\" height=\"{5}\">{3}</svg>\n",
+      n(across * units), n(down * units), escaped(title_), shapes_, n(across), n(down));
+}
+
+std::string Canvas::file(double units_per_millimetre) const {
+  const bool hatched = shapes_.find("f4\"") != std::string::npos;
   return fmt::format(
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
-      "width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">{2}</svg>\n",
-      n(width_), n(height_), body());
+      "width=\"{2}mm\" height=\"{3}mm\" viewBox=\"0 0 {0} {1}\">\n<title>{4}</title>\n"
+      "<style>\n{5}</style>\n{6}{7}</svg>\n",
+      n(width_), n(height_), n(width_ / units_per_millimetre), n(height_ / units_per_millimetre),
+      escaped(title_), kStyle, hatched ? kHatch : "", shapes_);
 }
 
 }  // namespace stripwright::report

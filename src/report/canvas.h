@@ -34,14 +34,24 @@ class Canvas {
   void text(Spot at, std::string_view text, double size, Anchor anchor = Anchor::start,
             bool turned = false, bool bold = false);
 
-  /// The SVG element for a page: as wide as its place allows, no wider than it is drawn.
+  /// Another drawing with its upper left corner at a spot.
+  void place(Canvas const& drawing, Spot corner);
+  double height() const { return height_; }
+
+  /// The SVG element for a page, as many CSS pixels wide as it has units, or less where its
+  /// place is narrower. The page has to hold `style()` and `definitions()`, once.
   std::string element() const;
-  /// A whole SVG file, one unit a millimetre.
-  std::string file_in_millimetres() const;
+  /// The same at a true size.
+  std::string element_at_size(double units_per_millimetre) const;
+  /// A whole SVG file, which stands alone.
+  std::string file(double units_per_millimetre) const;
+
+  /// What drawings look like, for a page's style sheet.
+  static std::string_view style();
+  /// What drawings refer to, for the page's first `svg`.
+  static std::string_view definitions();
 
  private:
-  std::string body() const;
-
   double width_;
   double height_;
   std::string title_;

@@ -12,14 +12,26 @@ namespace stripwright::report {
 void Html::start(std::string_view tag, Attributes attributes) {
   out_ += '<';
   out_ += tag;
-  for (auto const& [name, value] : attributes)
-    out_ += fmt::format(" {}=\"{}\"", name, escaped(value));
+  for (auto const& [name, value] : attributes) {
+    out_ += ' ';
+    out_ += name;
+    out_ += "=\"";
+    out_ += escaped(value);
+    out_ += '"';
+  }
   out_ += '>';
+}
+
+void Html::end(std::string_view tag) {
+  out_ += "</";
+  out_ += tag;
+  out_ += ">\n";
 }
 
 Html& Html::element(std::string_view tag, std::string_view text, Attributes attributes) {
   start(tag, attributes);
-  out_ += fmt::format("{}</{}>\n", escaped(text), tag);
+  out_ += escaped(text);
+  end(tag);
   return *this;
 }
 
@@ -32,7 +44,7 @@ Html& Html::open(std::string_view tag, Attributes attributes) {
 
 Html& Html::close() {
   check_internal(!open_.empty(), "an element closed that was never opened");
-  out_ += fmt::format("</{}>\n", open_.back());
+  end(open_.back());
   open_.pop_back();
   return *this;
 }
@@ -79,15 +91,19 @@ std::string Html::str() const {
   return out_;
 }
 
-std::string html_page(std::string_view title, std::string_view style, std::string_view body,
-                      std::string_view script) {
-  return fmt::format(
-      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+std::string html_page(Page const& page) {
+  std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
+  if (!page.policy.empty())
+    out +=
+        fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", page.policy);
+  out += fmt::format(
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<title>{}</title>\n<link rel=\"icon\" "
-      "href=\"data:,\">\n<style>\n{}</style>\n</head>\n<body>\n{}{}</body>\n</html>\n",
-      escaped(title), style, body,
-      script.empty() ? std::string() : fmt::format("<script>\n{}</script>\n", script));
+      "<title>{}</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>{}</style>\n</head>\n"
+      "<body>\n",
+      escaped(page.title), page.style);
+  out += page.body;
+  if (!page.script.empty()) out += fmt::format("<script>{}</script>\n", page.script);
+  return out + "</body>\n</html>\n";
 }
 
 }  // namespace stripwright::report

@@ -37,14 +37,23 @@ class Html {
 
  private:
   void start(std::string_view tag, Attributes attributes);
+  void end(std::string_view tag);
 
   std::string out_;
   std::vector<std::string> open_;
 };
 
-/// A whole page around a body: HTML 5, its language, one style, one script, nothing from
-/// elsewhere.
-std::string html_page(std::string_view title, std::string_view style, std::string_view body,
-                      std::string_view script);
+/// What a whole page is made from. Style, script, policy and body are markup of our own.
+struct Page {
+  std::string_view title;
+  std::string_view style;
+  std::string_view script;  ///< none if empty
+  std::string_view policy;  ///< its Content-Security-Policy; none if empty
+  std::string_view body;
+};
+
+/// A whole page: HTML 5, its language, one style, one script, nothing from elsewhere. Between
+/// their tags stand exactly the style and the script, so that a policy can name their hashes.
+std::string html_page(Page const& page);
 
 }  // namespace stripwright::report

@@ -1,5 +1,7 @@
 #include "report/plot.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -8,15 +10,17 @@
 namespace stripwright::report {
 namespace {
 
-constexpr double kWidth = 720;
-constexpr double kLeft = 78;
-constexpr double kRight = 22;
-constexpr double kTop = 34;
-constexpr double kBottom = 52;
+/// Narrow, so that on a phone its letters still are letters.
+constexpr double kWidth = 480;
+constexpr double kTop = 26;
+constexpr double kBottom = 48;
 constexpr double kLetters = 14;
+/// A figure's width of these letters, generous.
+constexpr double kDigit = 0.64 * kLetters;
+constexpr double kNameLine = 20;
 /// Air above and below the lines, as a share of their range.
 constexpr double kAir = 0.08;
-constexpr int kTicksAcross = 10;
+constexpr int kTicksAcross = 8;
 constexpr int kTicksUp = 5;
 
 struct Axis {
@@ -28,18 +32,44 @@ struct Axis {
 Axis axis_of(std::vector<double> const& values, bool from_zero, double air) {
   if (values.empty()) return {0, 1};
   auto [low, high] = std::minmax_element(values.begin(), values.end());
-  Axis axis{from_zero ? std::min(0.0, *low) : *low, *high};
+  Axis axis{from_zero ? std::min(0.0, *low) : *low, from_zero ? std::max(0.0, *high) : *high};
   const double range = axis.high - axis.low;
   const double margin = range > 0 ? range * air : std::max(1e-6, std::fabs(axis.high) * 0.1);
   if (!from_zero || axis.low < 0 || range <= 0) axis.low -= margin;
-  axis.high += margin;
+  if (!from_zero || axis.high > 0 || range <= 0) axis.high += margin;
   return axis;
+}
+
+/// Heights for marks that each want one, moved as little as keeps them apart.
+std::vector<double> spread(std::vector<double> const& wanted, double apart, double lowest,
+                           double highest) {
+  std::vector<std::size_t> order(wanted.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
+  std::vector<double> out = wanted;
+  double least = lowest;
+  for (const auto i : order) {
+    out[i] = std::max(wanted[i], least);
+    least = out[i] + apart;
+  }
+  // What ran over the end is pushed back.
+  double most = highest;
+  for (auto i = order.rbegin(); i != order.rend(); ++i) {
+    out[*i] = std::min(out[*i], most);
+    most = out[*i] - apart;
+  }
+  return out;
 }
 
 class Drawer {
  public:
   Drawer(Plot const& plot, double height)
-      : plot_(plot), height_(height), canvas_(kWidth, height, plot.title) {
+      : plot_(plot),
+        bottom_(height - kBottom),
+        names_(count_of_names()),
+        canvas_(kWidth, height + (names_ > 1 ? kNameLine * static_cast<double>(names_) : 0),
+                plot.title) {
     std::vector<double> xs;
     std::vector<double> ys;
     for (auto const& series : plot.series)
@@ -51,73 +81,110 @@ class Drawer {
       ys.push_back(band.low);
       ys.push_back(band.high);
     }
+    for (auto const& mark : plot.x_marks) xs.push_back(mark.at);
     x_ = axis_of(xs, false, 0);
     y_ = axis_of(ys, plot.y_from_zero, kAir);
+    y_ticks_ = decimal_ticks(y_.low, y_.high, kTicksUp);
+    std::size_t widest = 0;
+    for (auto const& tick : y_ticks_) widest = std::max(widest, tick.label.size());
+    left_ = 34 + kDigit * static_cast<double>(widest);
+    right_ = kWidth - (names_ > 1 ? 34 : 18);
   }
 
   Canvas draw() {
-    canvas_.text({kLeft, 20}, plot_.title, kLetters + 1, Anchor::start, false, true);
     bands();
     grid();
     for (auto const& series : plot_.series) line(series);
+    if (names_ > 1) names();
     return std::move(canvas_);
   }
 
  private:
+  std::size_t count_of_names() const {
+    return static_cast<std::size_t>(std::count_if(plot_.series.begin(), plot_.series.end(),
+                                                  [](auto const& s) { return !s.name.empty(); }));
+  }
   double across(double value) const {
-    return kLeft + (value - x_.low) / (x_.high - x_.low) * (kWidth - kLeft - kRight);
+    return left_ + (value - x_.low) / (x_.high - x_.low) * (right_ - left_);
   }
   double up(double value) const {
-    return height_ - kBottom - (value - y_.low) / (y_.high - y_.low) * (height_ - kTop - kBottom);
+    return bottom_ - (value - y_.low) / (y_.high - y_.low) * (bottom_ - kTop);
   }
 
   void bands() {
     for (auto const& band : plot_.bands) {
-      canvas_.rectangle({kLeft, up(band.high)}, kWidth - kLeft - kRight,
-                        up(band.low) - up(band.high), Pen::fine, Fill::light);
-      canvas_.text({kLeft + 6, up(band.high) + kLetters}, band.name, kLetters - 2);
+      canvas_.rectangle({left_, up(band.high)}, right_ - left_, up(band.low) - up(band.high),
+                        Pen::fine, Fill::light);
+      canvas_.text({left_ + 6, up(band.high) + kLetters + 1}, band.name, kLetters - 1);
     }
   }
 
   void grid() {
-    const double bottom = height_ - kBottom;
-    for (const double mark : plot_.x_marks)
-      if (mark >= x_.low && mark <= x_.high)
-        canvas_.line({across(mark), kTop}, {across(mark), bottom}, Pen::fine);
+    for (auto const& mark : plot_.x_marks) {
+      canvas_.line({across(mark.at), kTop}, {across(mark.at), bottom_}, Pen::dotted);
+      const bool at_end = across(mark.at) > right_ - 60;
+      canvas_.text({across(mark.at), kTop - 8}, mark.name, kLetters - 1,
+                   at_end ? Anchor::end : Anchor::start);
+    }
     const auto ticks = plot_.x_in_fractions ? inch_fraction_ticks(x_.low, x_.high, kTicksAcross)
                                             : decimal_ticks(x_.low, x_.high, kTicksAcross);
     for (auto const& tick : ticks) {
-      canvas_.line({across(tick.at), bottom}, {across(tick.at), bottom + 6}, Pen::thin);
-      canvas_.text({across(tick.at), bottom + 20}, tick.label, kLetters - 1, Anchor::middle);
+      canvas_.line({across(tick.at), bottom_}, {across(tick.at), bottom_ + 6}, Pen::thin);
+      canvas_.text({across(tick.at), bottom_ + 20}, tick.label, kLetters, Anchor::middle);
     }
-    for (auto const& tick : decimal_ticks(y_.low, y_.high, kTicksUp)) {
-      canvas_.line({kLeft, up(tick.at)}, {kWidth - kRight, up(tick.at)}, Pen::fine);
-      canvas_.text({kLeft - 6, up(tick.at) + 4.5}, tick.label, kLetters - 1, Anchor::end);
+    for (auto const& tick : y_ticks_) {
+      canvas_.line({left_, up(tick.at)}, {right_, up(tick.at)}, Pen::fine);
+      canvas_.text({left_ - 6, up(tick.at) + 5}, tick.label, kLetters, Anchor::end);
     }
-    canvas_.line({kLeft, bottom}, {kWidth - kRight, bottom}, Pen::thin);
-    canvas_.line({kLeft, kTop}, {kLeft, bottom}, Pen::thin);
-    canvas_.text({kWidth - kRight, height_ - 12}, plot_.x_name, kLetters, Anchor::end);
-    canvas_.text({16, kTop + (bottom - kTop) / 2}, plot_.y_name, kLetters, Anchor::middle, true);
+    canvas_.line({left_, bottom_}, {right_, bottom_}, Pen::thin);
+    canvas_.line({left_, kTop}, {left_, bottom_}, Pen::thin);
+    if (y_.low < 0 && y_.high > 0) canvas_.line({left_, up(0)}, {right_, up(0)}, Pen::thin);
+    canvas_.text({right_, bottom_ + 40}, plot_.x_name, kLetters, Anchor::end);
+    canvas_.text({16, kTop + (bottom_ - kTop) / 2}, plot_.y_name, kLetters, Anchor::middle, true);
   }
 
   void line(Series const& series) {
     std::vector<Spot> spots;
     for (auto const& point : series.points) spots.push_back({across(point.x), up(point.y)});
-    canvas_.polyline(spots, series.pen);
+    if (series.joined == Joined::line) canvas_.polyline(spots, series.pen);
+    if (series.joined == Joined::stems)
+      for (auto const& spot : spots) canvas_.line({spot.x, up(0)}, spot, series.pen);
     if (series.dots)
-      for (auto const& spot : spots) canvas_.circle(spot, 3, Pen::fine, Fill::black);
-    if (!series.name.empty() && !spots.empty()) {
-      // Named at the end, inside the frame, above the line.
-      canvas_.text({spots.back().x - 4, spots.back().y - 7}, series.name, kLetters - 1,
-                   Anchor::end);
+      for (auto const& spot : spots) canvas_.circle(spot, 3.2, Pen::fine, Fill::black);
+    // A single name is written at its line's end, inside the frame.
+    if (names_ == 1 && !series.name.empty() && !spots.empty())
+      canvas_.text({spots.back().x - 6, spots.back().y - 8}, series.name, kLetters, Anchor::end);
+  }
+
+  void names() {
+    std::vector<double> wanted;
+    for (auto const& series : plot_.series)
+      if (!series.name.empty())
+        wanted.push_back(series.points.empty() ? bottom_ : up(series.points.back().y) + 5);
+    const auto heights = spread(wanted, kLetters, kTop + 5, bottom_ + 5);
+    std::size_t i = 0;
+    for (auto const& series : plot_.series) {
+      if (series.name.empty()) continue;
+      const std::string number = fmt::format("{}", i + 1);
+      if (!series.points.empty())
+        canvas_.text({right_ + 8, heights[i]}, number, kLetters, Anchor::start, false, true);
+      const double y = bottom_ + kBottom + kNameLine * (static_cast<double>(i) + 0.5);
+      canvas_.text({left_, y}, number, kLetters, Anchor::end, false, true);
+      canvas_.line({left_ + 10, y - 5}, {left_ + 50, y - 5}, series.pen);
+      canvas_.text({left_ + 60, y}, series.name, kLetters);
+      ++i;
     }
   }
 
   Plot const& plot_;
-  double height_;
+  double bottom_;
+  std::size_t names_;
   Canvas canvas_;
   Axis x_{};
   Axis y_{};
+  std::vector<Tick> y_ticks_;
+  double left_ = 0;
+  double right_ = 0;
 };
 
 }  // namespace

@@ -7,12 +7,16 @@
 
 namespace stripwright::report {
 
-/// One line of a plot, its name written at its end.
+/// How the points of a series are joined: by a line, each to 0 by an upright stem, or not.
+enum class Joined { line, stems, apart };
+
+/// One line of a plot.
 struct Series {
   std::string name;
   std::vector<Spot> points;  ///< in the plot's own values, y upwards
   Pen pen = Pen::thick;
   bool dots = false;  ///< a dot at every point
+  Joined joined = Joined::line;
 };
 
 /// A stretch of height across the plot that is shaded: limits, a tolerance.
@@ -22,19 +26,26 @@ struct Band {
   std::string name;
 };
 
+/// A place on the x axis that gets a fine line, and a word on top of it.
+struct Mark {
+  double at;
+  std::string name;
+};
+
 /// A plot of lines over one axis. It knows values and their names, nothing of rods.
 struct Plot {
-  std::string title;
+  std::string title;   ///< for who cannot see it; the page has its own words above it
   std::string x_name;  ///< with its unit: `station, in`
   std::string y_name;
   std::vector<Series> series;
   std::vector<Band> bands = {};
-  std::vector<double> x_marks = {};  ///< places on the x axis that get a fine line
+  std::vector<Mark> x_marks = {};
   bool y_from_zero = false;
   bool x_in_fractions = false;  ///< ticks in inch fractions
 };
 
-/// The plot as a drawing, 720 by `height` units.
-Canvas draw(Plot const& plot, double height = 300);
+/// The plot as a drawing, 480 units wide and `height` high, and a line more for each name. Where
+/// several lines have names, each has a number at its end that stands before its name below.
+Canvas draw(Plot const& plot, double height = 270);
 
 }  // namespace stripwright::report

@@ -143,6 +143,29 @@ TEST_CASE("the text stays under 6,000 bytes, whatever is in it") {
   CHECK(lines_of(one.text()).size() == 4);
 }
 
+TEST_CASE("long messages are broken at 80 columns, places and source lines are not") {
+  const std::string words =
+      "a station that is so far off that a whole sentence is needed to say so";
+  Problems problems;
+  problems.add(
+      {Severity::error,
+       {"a file whose name has many blanks and is long.csv", 7, 3},
+       words,
+       words + ", and another",
+       "s1,5,0.0444,0.0441,0.0441,and a line of the file that goes on over all of the columns"});
+  CHECK(problems.text() ==
+        "a file whose name has many blanks and is long.csv:7:3: a station that is so far\n"
+        "    off that a whole sentence is needed to say so\n"
+        "  s1,5,0.0444,0.0441,0.0441,and a line of the file that goes on over all of the columns\n"
+        "    ^\n"
+        "  a station that is so far off that a whole sentence is needed to say so, and\n"
+        "  another\n");
+  Problems warned;
+  warned.warn(words + words);
+  for (auto const& line : lines_of(warned.text())) CHECK(line.size() <= 80);
+  CHECK(lines_of(warned.text())[0].starts_with("warning: a station"));
+}
+
 TEST_CASE("what could upset a terminal is shown as a question mark") {
   Problems problems;
   problems.add({Severity::error,

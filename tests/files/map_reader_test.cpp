@@ -319,6 +319,9 @@ TEST_CASE("format and unit come first") {
   const auto faults = [](std::string head) { return Opened("", std::move(head)).faults(); };
   CHECK(faults("format: fence-1\nunit: mm\n") == Faults{});
   CHECK(Opened("", "format: fence-1\nunit: mm\n").file->unit == Unit::millimetre);
+  // One of our own files in the wrong place is told as that, once, whatever its keys.
+  CHECK(faults("format: stripwright-shop-1\nunit: furlong\nmachines: {}\n") ==
+        Faults{"1:9: this is a shop file, where a fence file is expected"});
   CHECK(faults("format: fence-2\nunit: in\n") == Faults{"1:9: the format is 'fence-2'"});
   CHECK(faults("format: [fence-1]\nunit: in\n") == Faults{"1:9: the format is a list"});
   CHECK(faults("format:\nunit: in\n") == Faults{"1:1: the format is nothing"});

@@ -1,65 +1,15 @@
 #include "inspection/group_summary.h"
 
 #include <cmath>
-#include <limits>
 #include <random>
 
 #include "catch.h"
+#include "inspection/interval.h"
 #include "inspection/judging_bench.h"
 
 using namespace judging;
 
 namespace {
-
-constexpr double kEndless = std::numeric_limits<double>::infinity();
-
-TEST_CASE("the reach of 95 % and 99 % is that of the printed t table") {
-  // Two-sided 95 % and 99 %, as printed in any table of Student's t (e.g. NIST/SEMATECH e-Handbook,
-  // 1.3.6.7.2; from memory).
-  struct Row {
-    double freedom, t95, t99;
-  };
-  for (auto const& row :
-       {Row{1, 12.706, 63.657}, Row{2, 4.303, 9.925}, Row{3, 3.182, 5.841}, Row{4, 2.776, 4.604},
-        Row{5, 2.571, 4.032}, Row{10, 2.228, 3.169}, Row{16, 2.120, 2.921}, Row{20, 2.086, 2.845},
-        Row{30, 2.042, 2.750}, Row{60, 2.000, 2.660}, Row{120, 1.980, 2.617},
-        Row{kEndless, 1.960, 2.576}}) {
-    INFO(row.freedom);
-    CHECK(reach(0.95, row.freedom) == Approx(row.t95).margin(0.00051));
-    CHECK(reach(0.99, row.freedom) == Approx(row.t99).margin(0.00051));
-    CHECK(reach_95(row.freedom) == reach(0.95, row.freedom));
-  }
-}
-
-TEST_CASE("the end gauge of the GUM, annex H.1") {
-  // JCGM 100:2008, H.1 (figures as in the GTC library's GUM_H1): parts in nanometres with their
-  // degrees of freedom; the difference d is itself three parts.
-  const auto nm = [](double count) { return Length::millimetres(count * 1e-6); };
-  const std::array parts_of_d = {UncertaintyPart{nm(5.8), 24}, UncertaintyPart{nm(3.9), 5},
-                                 UncertaintyPart{nm(6.7), 8}};
-  const auto d = combine(parts_of_d);
-  CHECK(d.u / nm(1) == Approx(9.7).margin(0.05));
-  CHECK(d.degrees_of_freedom == Approx(25.6).margin(0.5));
-  // Lengths 50 mm: the difference of expansion, 50 · 0.58e-6 · 0.1, and of temperature, 50
-  // · 11.5e-6 · 0.029.
-  const std::array parts = {UncertaintyPart{nm(25), 18}, d, UncertaintyPart{nm(2.900036), 50},
-                            UncertaintyPart{nm(16.675208), 2}};
-  const auto l = combine(parts);
-  CHECK(l.u / nm(1) == Approx(31.705).margin(0.5));  // printed 32
-  CHECK(l.degrees_of_freedom == Approx(16.7).margin(0.5));
-  CHECK(std::floor(l.degrees_of_freedom) == 16);
-  CHECK(reach(0.99, 16) * 32 == Approx(93).margin(0.5));
-  CHECK(reach(0.95, 16) * 32 == Approx(68).epsilon(0.02));
-}
-
-TEST_CASE("parts known for good leave no doubt about themselves") {
-  const std::array certain = {UncertaintyPart{mm(3), kEndless}, UncertaintyPart{mm(4), kEndless}};
-  CHECK(combine(certain).u == mm(5));
-  CHECK(combine(certain).degrees_of_freedom == kEndless);
-  const std::array half = {UncertaintyPart{mm(1), kEndless}, UncertaintyPart{mm(1), 5}};
-  CHECK(combine(half).degrees_of_freedom == Approx(20));  // u⁴ is fourfold
-  CHECK(combine({}).u == mm(0));
-}
 
 std::vector<StationDeviation> together(Bench const& bench, std::string const& rows) {
   const auto readings = bench.must_read("strip,at_mm,a_mm,b_mm,c_mm\n" + rows);
@@ -83,10 +33,34 @@ TEST_CASE("strips off alike are the machine's doing, scattered ones are not") {
   const double v2 = 4e-6 / 3, u2 = 16e-6 + v2;
   CHECK(alike[0].standard_error.in_millimetres() == Approx(std::sqrt(u2)).epsilon(1e-9));
   CHECK(alike[0].degrees_of_freedom == Approx(2 * u2 * u2 / (v2 * v2)).epsilon(1e-9));
-  CHECK((alike[0].high - alike[0].mean) / alike[0].standard_error ==
-        Approx(reach_95(2 * u2 * u2 / (v2 * v2))));
+  CHECK(alike[0].high - alike[0].mean == half_width(mm(std::sqrt(v2)), 3, mm(0.004)));
+  CHECK((alike[0].mean - alike[0].low).in_millimetres() ==
+        Approx(half_width(mm(std::sqrt(v2)), 3, mm(0.004)).in_millimetres()));
   CHECK(alike[1].mean.in_millimetres() == Approx(0.01 / 3));
   CHECK(alike[1].cause == Cause::scatter);
+}
+
+TEST_CASE("a machine that cuts too thin is the machine too, and a double's rounding is none") {
+  const Bench bench;
+  const auto thin = together(bench, "s1,0,0.980,,\ns2,0,0.978,,\ns3,0,0.976,,\n");
+  CHECK(thin[0].mean.in_millimetres() == Approx(-0.022));
+  CHECK(thin[0].high < mm(0));
+  CHECK(thin[0].cause == Cause::machine);
+  // Right on the target, and no gauge that could err: what is left are the last bits of 1 + 0.002
+  // x.
+  std::string rows;
+  for (int s = 1; s <= 3; ++s)
+    for (int i = 1; i < 100; ++i)
+      rows += "s" + std::to_string(s) + "," + std::to_string(i) + ".7," +
+              std::to_string(1 + 0.002 * (i + 0.7)) + ",,\n";
+  Bench certain;
+  certain.judge.gauge.reset();
+  int off_by_bits = 0;
+  for (auto const& each : together(certain, rows)) {
+    CHECK(each.cause == Cause::scatter);
+    if (each.mean != mm(0)) ++off_by_bits;
+  }
+  CHECK(off_by_bits > 0);
 }
 
 TEST_CASE("strips that read alike to the step are not more certain than the step allows") {
@@ -140,7 +114,9 @@ TEST_CASE(
     INFO(strips << " strips");
     CHECK(coverage(0, 0.01, 0.02, strips, 1) == Approx(0.95).margin(0.01));
     CHECK(coverage(0.004, 0.01, 0.02, strips, 2) == Approx(0.95).margin(0.02));
+    CHECK(coverage(0.002, 0.01, 0.02, strips, 4) == Approx(0.95).margin(0.02));
     CHECK(coverage(0.01, 0.003, -0.01, strips, 3) == Approx(0.95).margin(0.02));
+    CHECK(coverage(0.01, 0.01, -0.01, strips, 5) == Approx(0.95).margin(0.02));
   }
 }
 

@@ -28,6 +28,13 @@ TEST_CASE("mean and spread have NIST's certified digits") {
   }
 }
 
+TEST_CASE("a million readings alike have that mean, to the last digit, and no spread") {
+  // Added up one by one they come to 100000.0000013.
+  const auto many = repeated(std::vector<Length>(1'000'000, mm(0.1)));
+  CHECK(many.mean.in_millimetres() == Approx(0.1).epsilon(1e-15));
+  CHECK(many.spread.in_millimetres() < 1e-11);
+}
+
 TEST_CASE("one reading has no spread, none is not read") {
   CHECK(repeated(lengths({1.5})).mean == mm(1.5));
   CHECK(repeated(lengths({1.5})).spread == mm(0));

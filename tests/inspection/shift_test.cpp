@@ -52,6 +52,19 @@ TEST_CASE("guarded, the shift goes as far as the readings are proven") {
   CHECK(shift->until.in_millimetres() == Approx(30));
 }
 
+TEST_CASE("towards the butt there is the spare of the tip end, towards the tip that of the other") {
+  // 40 and 30. Thick by 0.09 a strip has to go (0.09 - 0.03)/0.002 = 30 mm at least, by plain
+  // limits, guarded (0.09 - 0.0232682)/0.002 = 33.37; by 0.11 it would be 43.4.
+  const Bench bench;
+  const auto thick = shift_of(bench, row(100, 1.29) + row(250, 1.59) + row(400, 1.89));
+  REQUIRE(thick);
+  CHECK(thick->by.in_millimetres() == Approx(-33.3659).epsilon(1e-5));
+  CHECK(thick->until.in_millimetres() == Approx(-40));
+  CHECK_FALSE(shift_of(bench, row(100, 1.31) + row(250, 1.61) + row(400, 1.91)));
+  // Thin by 0.08: (0.08 - 0.0132682)/0.002 = 33.4, and there are 30.
+  CHECK_FALSE(shift_of(bench, row(100, 1.12) + row(250, 1.42) + row(400, 1.72)));
+}
+
 TEST_CASE("a strip that is right, or that no shift helps, stays") {
   const Bench bench;
   CHECK_FALSE(shift_of(bench, row(0, 1) + row(500, 2)));

@@ -105,6 +105,28 @@ TEST_CASE("angles, what to plane, and the seams of six such strips") {
   CHECK(angles.after == Verdict::thin);  // 0.03 lost, 0.02 may be
 }
 
+TEST_CASE(
+    "of several places the worst is to be planed, and seams are widest where flanks are longest") {
+  const Bench bench;
+  const auto at_angles = [](double x, double a, double apex, double b) {
+    const auto heights = section::heights_from_angles(
+        mm(a), {Angle::degrees(apex), Angle::degrees(b), Angle::degrees(180 - apex - b)});
+    return "s," + std::to_string(x) + "," + std::to_string(a) + "," +
+           std::to_string(heights.b.in_millimetres()) + "," +
+           std::to_string(heights.c.in_millimetres()) + "\n";
+  };
+  // At 250 the angle at B is 2° too wide; elsewhere they are off by half a degree at most.
+  const auto angles = *summary(bench, at_angles(0, 1, 60.5, 59.5) + at_angles(250, 1.5, 59, 62) +
+                                          at_angles(500, 2, 60, 60.5))
+                           .angles;
+  CHECK(angles.places == 3);
+  CHECK(angles.worst_at == at(250));
+  CHECK(angles.seam_at == at(500));
+  CHECK(angles.mean[0].value.in_degrees() == Approx(179.5 / 3).epsilon(1e-5));
+  CHECK(angles.advice.flank_c.at_apex.in_millimetres() ==
+        Approx(1.5 / std::sin(62 * M_PI / 180) * std::sin(2 * M_PI / 180)).epsilon(1e-4));
+}
+
 TEST_CASE("over several places the gauge's part of the angles stays, the rest averages out") {
   const Bench bench;
   std::string one = "s,250,1.5,1.5,1.5\n";

@@ -3,7 +3,7 @@
     check_generated.py --keytables PROGRAM --source DIR [--write]
 
 The JSON Schemas in profiles/schema are generated whole; in docs/file-formats.md the
-key tables are, between `<!-- keys: taper -->`, `shop` or `ring` and `<!-- /keys -->`. Links
+key tables are, between `<!-- keys: taper -->`, `shop`, `ring`, `correction` or `culms` and `<!-- /keys -->`. Links
 within that document must lead to one heading each. --write puts the generated text
 in its place.
 """
@@ -16,7 +16,7 @@ import subprocess
 import sys
 
 DOCUMENT = "docs/file-formats.md"
-FILES = ("taper", "shop", "ring")
+FILES = ("taper", "shop", "ring", "correction", "culms")
 START, END = "<!-- keys: {} -->\n", "<!-- /keys -->"
 
 

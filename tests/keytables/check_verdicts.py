@@ -48,7 +48,8 @@ def main():
     parser.add_argument("--source", required=True, type=pathlib.Path)
     source = parser.parse_args().source
     loader = core_loader(source)
-    validators = {name: schema(source, name) for name in ("taper", "shop", "ring")}
+    names = ("taper", "shop", "ring", "correction", "culms")
+    validators = {name: schema(source, name) for name in names}
     verdicts = yaml.safe_load((HERE / "verdicts.yaml").read_text(encoding="utf-8"))
     complaints = [c for v in verdicts for c in complaints_about(v, validators, loader)]
     print("\n".join(complaints) if complaints else f"{len(verdicts)} files as expected")

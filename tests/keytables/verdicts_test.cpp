@@ -1,7 +1,9 @@
 #include <yaml-cpp/yaml.h>
 
 #include "catch.h"
+#include "culm/culms.h"
 #include "inspection/ring.h"
+#include "machine/correction.h"
 #include "shop/read_shop.h"
 #include "taper/read_taper.h"
 
@@ -17,7 +19,10 @@ TEST_CASE("the reader says of each file what verdicts.yaml says of it") {
     const auto of = each["of"].as<std::string>();
     const bool accepted = of == "taper"  ? read_taper(source, problems).has_value()
                           : of == "ring" ? read_ring(source, problems).has_value()
-                                         : read_shop(source, problems).has_value();
+                          : of == "correction"
+                              ? machine::read_correction(source, problems).has_value()
+                          : of == "culms" ? culm::read_culms(source, problems).has_value()
+                                          : read_shop(source, problems).has_value();
     INFO(problems.text());
     CHECK(accepted == (each["reader"].as<std::string>() == "accepts"));
   }

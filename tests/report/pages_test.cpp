@@ -1,4 +1,7 @@
 // What pages and pictures are made from: escaping, HTML, axis marks, drawings.
+#include <cmath>
+#include <regex>
+
 #include "catch.h"
 #include "report/html.h"
 #include "report/markup.h"
@@ -76,12 +79,12 @@ TEST_CASE("a drawing carries its title, its text as text, and its size in millim
   Canvas canvas(120, 80, "A <plan>");
   canvas.text({1, 2}, "tip & butt", 5);
   canvas.polygon({{0, 0}, {10, 0}, {5, 8.66}}, Pen::thin, Fill::hatched);
-  const auto file = canvas.file_in_millimetres();
+  const auto file = canvas.file(1);
   CHECK(file.find("width=\"120mm\" height=\"80mm\" viewBox=\"0 0 120 80\"") != std::string::npos);
   CHECK(file.find("<title>A &lt;plan&gt;</title>") != std::string::npos);
   CHECK(file.find(">tip &amp; butt</text>") != std::string::npos);
   CHECK(count(file, "id=\"hatch\"") == 1);
-  CHECK(Canvas(1, 1, "x").element().find("hatch\"") == std::string::npos);
+  CHECK(Canvas(1, 1, "x").file(1).find("hatch\"") == std::string::npos);
 }
 
 TEST_CASE("a plot keeps its lines within its frame and names its axes") {
@@ -92,15 +95,47 @@ TEST_CASE("a plot keeps its lines within its frame and names its axes") {
   CHECK(svg.find(">station, in</text>") != std::string::npos);
   CHECK(svg.find(">Yarrow</text>") != std::string::npos);
   CHECK(count(svg, "<circle") == 3);
-  // The first and the last point stand on the frame's sides: 78 and 720 - 22.
-  CHECK(svg.find("points=\"78,") != std::string::npos);
-  CHECK(svg.find(" 698,") != std::string::npos);
+  // The first and the last point stand on the frame's sides.
+  CHECK(svg.find("<line class=\"p2\" x1=\"60.88\" y1=\"26\" x2=\"60.88\" y2=\"222\"/>") !=
+        std::string::npos);
+  CHECK(svg.find("points=\"60.88,") != std::string::npos);
+  CHECK(svg.find(" 462,") != std::string::npos);
+}
+
+TEST_CASE("lines that end close to each other have their numbers apart, and a name each") {
+  Plot plot{"Steps", "station", "added", {}, {}, {}, true, false};
+  for (const double y : {1.0, 1.001, 1.002, 0.0})
+    plot.series.push_back({"line", {{0, 0}, {10, y}}, Pen::thin, false});
+  const auto svg = draw(plot).element();
+  CHECK(count(svg, ">line</text>") == 4);
+  const std::regex number("<text x=\"454\" y=\"([0-9.]+)\"");
+  std::vector<double> heights;
+  for (std::sregex_iterator it(svg.begin(), svg.end(), number), end; it != end; ++it)
+    heights.push_back(std::stod((*it)[1]));
+  REQUIRE(heights.size() == 4);
+  for (std::size_t i = 0; i < 4; ++i)
+    for (std::size_t k = 0; k < i; ++k) CHECK(std::fabs(heights[i] - heights[k]) >= 13.9);
+}
+
+TEST_CASE("stems go from 0 to their points") {
+  Plot plot{"Miss", "station", "too deep", {}, {}, {}, true, false};
+  plot.series.push_back({"", {{0, -1}, {5, 2}, {10, 1}}, Pen::thick, true, Joined::stems});
+  const auto svg = draw(plot).element();
+  CHECK(count(svg, "<polyline") == 0);
+  CHECK(count(svg, "<line class=\"p3\"") == 3);
+}
+
+TEST_CASE("a drawing on a page has its true size: 96 pixels are an inch") {
+  // CSS Values and Units 3, 5.2: 1in = 2.54cm = 96px (from memory).
+  const auto svg = Canvas(4 * 127, 4 * 25.4, "x").element_at_size(4);
+  CHECK(svg.find("viewBox=\"0 0 508 101.6\" width=\"480\" height=\"96\"") != std::string::npos);
 }
 
 TEST_CASE("a page stands alone: language, title, nothing from elsewhere") {
-  const auto page = html_page("A & B", "body{}", "<p>x</p>", "");
+  const auto page = html_page({"A & B", "body{}", "", "", "<p>x</p>"});
   CHECK(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
   CHECK(page.find("<title>A &amp; B</title>") != std::string::npos);
-  CHECK(page.find("http") == std::string::npos);
+  CHECK(page.find("://") == std::string::npos);
   CHECK(page.find("<script") == std::string::npos);
+  CHECK(page.find("Content-Security-Policy") == std::string::npos);
 }

@@ -111,7 +111,7 @@ std::vector<Text> bad_shops() {
            }(),
        "has the unknown kind 'lathe'"},
       {"a taper file", "format: stripwright-taper-1\nunit: in\ntaper: {0: 0.068, 90: 0.318}\n",
-       "the format is 'stripwright-taper-1'"},
+       "this is a taper file, where a shop file is expected"},
   };
   return texts;
 }

@@ -98,7 +98,7 @@ std::vector<Text> bad_tapers() {
        "an alias"},
       {"sections an alias", kSound + "about: &a x\nsections: *a\nferrules: *a\n", "an alias"},
       {"a shop file", "format: stripwright-shop-1\nunit: in\nmachines: {}\n",
-       "the format is 'stripwright-shop-1'"},
+       "this is a shop file, where a taper file is expected"},
   };
   return texts;
 }

@@ -1,8 +1,8 @@
-#include "report/paragraph.h"
+#include "diagnostics/paragraph.h"
 
 #include <algorithm>
 
-namespace stripwright::report {
+namespace stripwright {
 namespace {
 
 constexpr std::size_t kColumns = 80;
@@ -55,4 +55,4 @@ std::string paragraph(std::string_view text, std::string_view first, std::string
   return out + line + '\n';
 }
 
-}  // namespace stripwright::report
+}  // namespace stripwright

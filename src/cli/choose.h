@@ -1,0 +1,91 @@
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "cli/check.h"
+#include "cli/node_options.h"
+#include "culm/culms.h"
+#include "files/output_set.h"
+#include "selection/choose_rings.h"
+#include "selection/prediction.h"
+
+namespace stripwright::cli {
+
+/// The options of `choose`, as they were written.
+struct ChooseOptions {
+  CheckOptions check;  ///< taper, readings, stage and the common ones
+  std::string nodes;
+  NodeOptions rules;
+  std::string shift_step;
+  std::string time;
+  std::string rings;
+  bool all = false;
+  std::function<void(std::string_view, double)> progress = {};  ///< none: silent
+};
+
+/// A strip that is in no ring, and what it would still be good for.
+struct Leftover {
+  std::string name;
+  std::string why;  ///< "" if it could have been chosen
+  std::string use;
+};
+
+/// The rings chosen for one section.
+struct ChosenSection {
+  RodSection section;
+  selection::PoolOrder order;
+  selection::SectionPool pool;
+  std::size_t wanted = 0;  ///< rings
+  selection::Found found;  ///< no rings if there are not six strips
+  std::vector<selection::RingReport> rings;
+  std::vector<Leftover> leftovers;
+  /// What another ring of the strips that are left would amount to.
+  std::optional<selection::RingValue> of_the_rest;
+
+  std::size_t strips_measured() const { return pool.pool.strips.size() + pool.others.size(); }
+  bool nodes_known() const { return pool.without_nodes.size() < pool.pool.strips.size(); }
+  std::string const& strip_name(std::size_t candidate) const {
+    return pool.pool.strips[pool.pool.candidates[candidate].strip].name;
+  }
+  /// `butt`, or `tip-2` where there are several.
+  std::string ring_name(std::size_t ring) const;
+};
+
+/// All that `choose` found.
+struct ChooseReport {
+  CheckBench const& bench;
+  ChooseOptions const& options;
+  Length shift_step;
+  std::vector<ChosenSection> sections;
+  std::string folder;
+  std::vector<std::string> file_names;
+
+  Inputs const& inputs() const { return *bench.inputs; }
+  Unit unit() const { return bench.inputs->unit; }
+};
+
+/// The readings without their column `density` or `mass`, which the reader of readings does not
+/// know, and what stands in it; a strip's last value counts, and one that is no number above 0 is
+/// a problem.
+struct ReadingsWithDensity {
+  files::SourceText source;
+  std::map<std::string, double> densities;
+};
+ReadingsWithDensity take_out_density(files::SourceText source, Problems& problems);
+
+/// Rings of all sections that the readings have strips of. Nothing, and problems, if the call or a
+/// file is wrong.
+std::optional<std::vector<ChosenSection>> choose_sections(
+    CheckBench const& bench, ChooseOptions const& options, Length shift_step,
+    files::SourceText const& source, std::map<std::string, double> densities, Problems& problems);
+
+/// The ring files and pictures.
+std::vector<files::OutputFile> choose_files(ChooseReport const& report);
+
+std::string choose_text(ChooseReport const& report);
+std::string choose_csv(ChooseReport const& report);
+std::string choose_json(ChooseReport const& report);
+
+}  // namespace stripwright::cli

@@ -1,0 +1,222 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/culm.h"
+#include "culm/culm_keys.h"
+#include "files/key_spec.h"
+#include "selection/candidates.h"
+#include "units/format.h"
+#include "units/parse.h"
+
+namespace stripwright::cli {
+namespace {
+
+using culm::Culm;
+
+/// The range of a culm's key, for the option that stands in for it.
+files::Range range_of(std::string_view key) {
+  return files::find_key(*files::find_key(culm::culm_file_keys(), "culms").map, key).range;
+}
+
+class Examiner {
+ public:
+  Examiner(Inputs const& inputs, CulmOptions const& options, Problems& problems)
+      : inputs_(inputs), options_(options), problems_(problems) {}
+
+  std::optional<CulmReport> examine() {
+    const auto errors_before = problems_.errors();
+    auto culms = read();
+    const auto habits =
+        node_habits(options_.rules, culms ? culms->rules : culm::usual_node_habits(),
+                    inputs_.taper.unit, problems_);
+    const auto step = shift_step(options_.shift_step, inputs_.taper.unit, problems_);
+    if (!culms || !step || problems_.errors() > errors_before) return std::nullopt;
+    CulmReport out{inputs_, options_, habits, {}, {}, {}, {}};
+    for (auto& each : culms->culms) {
+      auto finding = examine(std::move(each), habits, *step);
+      if (finding) out.culms.push_back(std::move(*finding));
+    }
+    if (problems_.errors() > errors_before) return std::nullopt;
+    out.stack = stack(out.culms);
+    return out;
+  }
+
+ private:
+  std::optional<Length> length_of(std::string_view option, std::string const& text,
+                                  std::string_view key) {
+    if (text.empty()) return std::nullopt;
+    const auto parsed = parse_length(text, inputs_.taper.unit);
+    const auto range = range_of(key);
+    if (!parsed) {
+      problems_.error(fmt::format("{} {}", option, parsed.fault), parsed.remedy);
+      return std::nullopt;
+    }
+    const double mm = parsed.value->in_millimetres();
+    if (mm < range.lowest || mm > range.highest || (range.above && mm <= range.lowest)) {
+      problems_.error(fmt::format("{} {} is out of its range", option, quoted_for_message(text)),
+                      files::range_text(files::find_key(
+                          *files::find_key(culm::culm_file_keys(), "culms").map, key)));
+      return std::nullopt;
+    }
+    return parsed.value;
+  }
+
+  std::vector<Length> node_list() {
+    std::vector<Length> out;
+    std::string_view rest = options_.nodes;
+    while (!rest.empty()) {
+      const auto end = std::min(rest.find(','), rest.size());
+      const std::string one(rest.substr(0, end));
+      rest.remove_prefix(std::min(end + 1, rest.size()));
+      if (const auto at = length_of("--nodes", one, "length")) out.push_back(*at);
+    }
+    std::sort(out.begin(), out.end());
+    return out;
+  }
+
+  bool any_of_a_culm() const {
+    return !(options_.diameter.empty() && options_.wall.empty() && options_.power_fibre.empty() &&
+             options_.length.empty() && options_.nodes.empty());
+  }
+
+  /// The culms of the file, or the one that the options tell of.
+  std::optional<culm::Culms> read() {
+    if (!options_.culms.empty()) {
+      if (any_of_a_culm()) {
+        problems_.error("CULMS and --diameter, --wall, --power-fibre, --length or --nodes together",
+                        "write them into the culm file, or leave it out");
+        return std::nullopt;
+      }
+      const auto source = files::read_source(options_.culms, problems_);
+      auto culms = source ? culm::read_culms(*source, problems_) : std::nullopt;
+      constexpr std::size_t kMostCulms = 40;
+      if (culms && (culms->culms.empty() || culms->culms.size() > kMostCulms))
+        problems_.error(fmt::format("{} has {} culms", options_.culms, culms->culms.size()),
+                        "name 1 to 40 of them under culms:");
+      return culms;
+    }
+    Culm one;
+    one.name = "one";
+    one.diameter = length_of("--diameter", options_.diameter, "diameter");
+    one.wall = length_of("--wall", options_.wall, "wall");
+    one.power_fibre = length_of("--power-fibre", options_.power_fibre, "power_fibre");
+    one.length = length_of("--length", options_.length, "length");
+    one.nodes = node_list();
+    if (one.wall && one.diameter && 2 * *one.wall >= *one.diameter)
+      problems_.error("--wall leaves no hollow in the culm", "are wall and diameter mixed up?");
+    culm::Culms out;
+    out.unit = inputs_.taper.unit;
+    out.rules = culm::usual_node_habits();
+    out.culms.push_back(std::move(one));
+    return out;
+  }
+
+  std::optional<CulmFinding> examine(Culm culm, culm::NodeHabits const& habits, Length step) {
+    auto allowances = inputs_.shop.allowances;
+    const auto diameter = culm.diameter ? culm.diameter : allowances.enamel.culm_diameter;
+    if (!diameter) {
+      problems_.error(
+          fmt::format("culm '{}' has no diameter, and the shop's has none either", culm.name),
+          "measure it: --diameter, or diameter: in the culm file");
+      return std::nullopt;
+    }
+    allowances.enamel.culm_diameter = diameter;
+    CulmFinding out{std::move(culm), *diameter, {}};
+    const section::LedgerRules rules(inputs_.taper.measured, allowances);
+    const auto curve = std::make_shared<const TaperCurve>(inputs_.taper);
+    for (auto const& section : inputs_.sections)
+      out.sections.push_back(
+          held_against(out.culm, *diameter, section, curve, rules, habits, step));
+    return out;
+  }
+
+  CulmSection held_against(Culm const& culm, Length diameter, RodSection const& section,
+                           std::shared_ptr<const TaperCurve> const& curve,
+                           section::LedgerRules const& rules, culm::NodeHabits const& habits,
+                           Length step) {
+    CulmSection out;
+    out.profile = std::make_shared<const section::StripProfile>(curve, section, rules);
+    const auto stations = section::table_stations(inputs_.taper, section);
+    bool carried = true;
+    for (const Station at : stations) {
+      const auto ledger = out.profile->ledger(at);
+      carried &= ledger.culm_carries;
+      // A taper that cannot be made is for the user to mend; a thin culm is what is asked about.
+      if (ledger.row_at_or_below_zero())
+        section::check_section(*out.profile, {at}, inputs_.unit, problems_);
+    }
+    out.need = culm::section_need(*out.profile, inputs_.shop.spare, inputs_.shop.rough);
+    out.yield = culm::yield_of(out.need, diameter, culm.wall, carried);
+    out.cane = culm::cane_along(*out.profile, stations, culm.wall, culm.power_fibre);
+    if (!culm.nodes.empty()) {
+      out.node_task = node_task(culm, out.need, habits, step);
+      out.node_plans = culm::node_plans(*out.node_task);
+    }
+    return out;
+  }
+
+  culm::NodeTask node_task(Culm const& culm, culm::SectionNeed const& need,
+                           culm::NodeHabits const& habits, Length step) const {
+    auto const& section = need.section;
+    auto const& spare = inputs_.shop.spare;
+    Length starts_at;
+    for (auto const& piece : culm.pieces)
+      if (piece.section == section.name) starts_at = piece.starts_at;
+    culm::NodeTask out;
+    out.section = section;
+    out.rules = {habits.min_gap, habits.keep_clear,
+                 selection::places_to_keep_clear(inputs_.taper, section, habits.places)};
+    for (const Length at : culm.nodes)
+      out.nodes.push_back(section.from - spare.tip_end + (at - starts_at));
+    // Strips can be cut farther along the culm where it is longer than they are.
+    constexpr Length kMostExtra = Length::millimetres(300);
+    Length extra;
+    if (culm.length)
+      extra = std::clamp(*culm.length - starts_at - need.strip_length, Length{}, kMostExtra);
+    Spare room = spare;
+    room.butt_end += extra;
+    out.displacements = selection::shifts_within(room, step);
+    constexpr std::size_t kMost = 120;
+    if (out.displacements.size() > kMost) out.displacements.resize(kMost);
+    std::sort(out.displacements.begin(), out.displacements.end());
+    return out;
+  }
+
+  std::optional<culm::StackPlan> stack(std::vector<CulmFinding> const& culms) const {
+    constexpr std::size_t kMostSections = 6;
+    if (inputs_.sections.size() > kMostSections ||
+        std::any_of(culms.begin(), culms.end(), [](auto const& c) { return !c.culm.length; }))
+      return std::nullopt;
+    std::vector<culm::StackCulm> stack;
+    std::vector<Length> lengths;
+    std::vector<std::size_t> make;
+    for (auto const& section : culms.front().sections) {
+      lengths.push_back(section.need.strip_length);
+      make.push_back(static_cast<std::size_t>(section.need.section.make));
+    }
+    for (auto const& each : culms) {
+      stack.push_back({*each.culm.length, {}});
+      for (auto const& section : each.sections)
+        stack.back().sections_of_piece.push_back(section.yield.sections());
+    }
+    return culm::plan_stack(stack, lengths, make);
+  }
+
+  Inputs const& inputs_;
+  CulmOptions const& options_;
+  Problems& problems_;
+};
+
+}  // namespace
+
+bool CulmSection::nodes_can_be_placed() const {
+  return node_plans.empty() || node_plans.back().shortfall < kSamePlace;
+}
+
+std::optional<CulmReport> examine_culms(Inputs const& inputs, CulmOptions const& options,
+                                        Problems& problems) {
+  return Examiner(inputs, options, problems).examine();
+}
+
+}  // namespace stripwright::cli

@@ -1,0 +1,149 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/culm.h"
+#include "report/json.h"
+#include "units/format.h"
+
+namespace stripwright::cli {
+namespace {
+
+using report::Cell;
+using report::Json;
+using report::Number;
+using report::Table;
+
+std::string yes_no(bool yes) { return yes ? "yes" : "no"; }
+
+std::string_view split_word(int into) { return into == 2 ? "halves" : "thirds"; }
+
+Cell optional_length(std::optional<Length> length) { return length ? Cell(*length) : Cell(); }
+
+}  // namespace
+
+std::string splits_product(culm::WholeSplits const& splits) {
+  return splits.order.empty() ? "1" : fmt::format("{}", fmt::join(splits.order, " x "));
+}
+
+std::string splits_words(culm::WholeSplits const& splits) {
+  std::vector<std::string_view> words;
+  for (const int into : splits.order) words.push_back(split_word(into));
+  return words.empty() ? "not split" : fmt::format("{}", fmt::join(words, ", then "));
+}
+
+Table yield_table(CulmReport const& report) {
+  Table table{"yield",
+              {{"culm", ""},
+               {"section", "section"},
+               {"strips_needed", "strips needed"},
+               {"strip_length", "strip length", true},
+               {"strip_height", "strip height", true},
+               {"rough_height", "rough height", true},
+               {"rough_width", "rough width", true},
+               {"strips_at_most", "room for"},
+               {"strips_by_whole_splits", "by whole splits"},
+               {"splits", ""},
+               {"width_each", "width each", true},
+               {"splits_for_need", ""},
+               {"wall_carries", "wall carries"},
+               {"culm_carries", ""},
+               {"sections", ""}},
+              {}};
+  for (auto const& each : report.culms)
+    for (auto const& [profile, need, yield, cane, task, plans] : each.sections)
+      table.rows.push_back(
+          {each.culm.name, need.section.name, static_cast<long>(need.strips), need.strip_length,
+           need.strip_height, need.rough_height, need.rough_width, static_cast<long>(yield.most),
+           static_cast<long>(yield.splits.strips), splits_product(yield.splits), yield.width_each,
+           yield.enough ? Cell(splits_product(*yield.enough)) : Cell(),
+           each.culm.wall ? Cell(yes_no(yield.wall_carries)) : Cell(), yes_no(yield.culm_carries),
+           static_cast<long>(yield.sections())});
+  return table;
+}
+
+Table cane_table(CulmSection const& section) {
+  const bool wall = section.cane.front().wall_left.has_value();
+  const bool fibre = std::any_of(section.cane.begin(), section.cane.end(),
+                                 [](auto const& here) { return here.power_fibre_share; });
+  Table table{"cane",
+              {{"at", "station", true},
+               {"strip_milled", "strip height", true},
+               {"wall_left", wall ? "wall left" : "", true},
+               {"crown", "comes off the face", true},
+               {"power_fibre_pct", fibre ? "power fibre %" : ""}},
+              {}};
+  for (auto const& here : section.cane)
+    table.rows.push_back(
+        {report::Place{here.at.from_zero()}, here.strip_milled, optional_length(here.wall_left),
+         here.crown,
+         here.power_fibre_share ? Cell(Number{100 * *here.power_fibre_share, 4, 0}) : Cell()});
+  return table;
+}
+
+std::string culm_csv(CulmReport const& report) {
+  return report::to_csv(yield_table(report), report.inputs.unit);
+}
+
+namespace {
+
+Json plan_json(culm::NodePlan const& plan, Unit unit) {
+  Json displaced = Json::array();
+  for (const Length by : plan.displaced) displaced.push_back(report::json_length(by, unit));
+  return {{"plan", plan.name},
+          {"towards_tip", std::move(displaced)},
+          {"shortfall", report::json_length(plan.shortfall, unit)},
+          {"nearest_nodes", plan.nearest ? report::json_length(*plan.nearest, unit) : Json()},
+          {"cane", report::json_length(plan.cane, unit)}};
+}
+
+Json stack_json(CulmReport const& report) {
+  if (!report.stack) return {};
+  Json sections = Json::object();
+  auto const& of_culm = report.culms.front().sections;
+  for (std::size_t s = 0; s < of_culm.size(); ++s)
+    sections[of_culm[s].need.section.name] = report.stack->sections[s];
+  Json cuts = Json::array();
+  for (std::size_t c = 0; c < report.culms.size(); ++c) {
+    Json lengths = Json::object();
+    for (std::size_t s = 0; s < of_culm.size(); ++s)
+      lengths[of_culm[s].need.section.name] = report.stack->pieces[c][s];
+    cuts.push_back({{"culm", report.culms[c].culm.name}, {"lengths", std::move(lengths)}});
+  }
+  return {
+      {"rods", report.stack->rods}, {"sections", std::move(sections)}, {"cuts", std::move(cuts)}};
+}
+
+}  // namespace
+
+std::string culm_json(CulmReport const& report) {
+  const Unit unit = report.inputs.unit;
+  const auto yields = report::to_json(yield_table(report), unit);
+  Json culms = Json::array();
+  std::size_t row = 0;
+  for (auto const& each : report.culms) {
+    Json sections = Json::array();
+    for (auto const& section : each.sections) {
+      Json plans = Json::array();
+      for (auto const& plan : section.node_plans) plans.push_back(plan_json(plan, unit));
+      Json entry = yields[row++];
+      entry.erase("culm");
+      entry["stations"] = report::to_json(cane_table(section), unit);
+      entry["node_plans"] = std::move(plans);
+      sections.push_back(std::move(entry));
+    }
+    culms.push_back({{"culm", each.culm.name},
+                     {"diameter", report::json_length(each.diameter, unit)},
+                     {"sections", std::move(sections)}});
+  }
+  return report::json_text({{"taper", report.inputs.taper.name},
+                            {"shop", report.inputs.shop.name},
+                            {"unit", unit_name(unit)},
+                            {"assumed_zero", report.inputs.shop.allowances.assumed},
+                            {"culms", std::move(culms)},
+                            {"stack", stack_json(report)},
+                            {"folder", report.folder},
+                            {"files", report.file_names}});
+}
+
+}  // namespace stripwright::cli

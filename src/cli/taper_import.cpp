@@ -1,0 +1,337 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <ostream>
+
+#include "cli/check.h"
+#include "cli/profiles.h"
+#include "cli/taper_commands.h"
+#include "cli/taper_write.h"
+#include "diagnostics/utf8.h"
+#include "inspection/rod_taper.h"
+#include "report/json.h"
+#include "shop/read_shop.h"
+#include "taper/read_taper.h"
+#include "taper/write_taper.h"
+#include "units/format.h"
+#include "units/parse.h"
+
+namespace stripwright::cli {
+namespace {
+
+using inspection::OddReading;
+using inspection::RodReadings;
+using inspection::RodStation;
+using report::Table;
+
+struct ImportOptions {
+  std::string readings;
+  FileTarget to;
+  std::string columns;
+  std::vector<std::string> pieces;
+  std::string unit;
+  bool from_butt = false;
+  std::string rod_length;
+  std::string uncertainty;
+  CommonOptions common;  ///< shop, gauge, format
+  std::string stations;
+  bool leave_out = false;
+  std::string measured = "bare";
+  std::string between = "linear";
+  std::string name;
+  std::string about;
+};
+
+/// What was made of the readings.
+struct Imported {
+  RodReadings readings;
+  std::optional<inspection::ReadingScatter> scatter;  ///< none: nothing is smoothed
+  Length uncertainty;                                 ///< of one reading
+  std::vector<OddReading> odd;
+  std::vector<RodStation> stations;
+  Taper taper;
+  std::string made_by;  ///< how the flats came about
+};
+
+std::optional<inspection::RodTable> table_of(ImportOptions const& options, Problems& problems) {
+  inspection::RodTable table;
+  table.pieces = options.pieces;
+  table.from_butt = options.from_butt;
+  if (!options.unit.empty()) table.unit = *parse_unit(options.unit).value;
+  if (!options.columns.empty()) {
+    const auto comma = options.columns.find(',');
+    if (comma == std::string::npos) {
+      problems.error(
+          fmt::format("--columns {}: not two columns", quoted_for_message(options.columns)),
+          "write station and across flats, by name or number: --columns at,flats");
+      return std::nullopt;
+    }
+    table.columns = {options.columns.substr(0, comma), options.columns.substr(comma + 1)};
+  }
+  if (!options.rod_length.empty()) {
+    const auto rod = parse_length(options.rod_length, table.unit);
+    if (!rod) problems.error("--length " + rod.fault, rod.remedy);
+    if (!options.from_butt)
+      problems.error("--length without --from-butt", "stations from the tip end need no length");
+    table.rod = rod.value;
+  }
+  return problems.any_error() ? std::nullopt : std::optional(table);
+}
+
+/// What is known of a reading by the shop's gauge or by the call; none if nothing is.
+std::optional<inspection::ReadingScatter> scatter_of(ImportOptions const& options, Unit unit,
+                                                     Problems& problems) {
+  const bool of_shop = !options.common.shop.empty() || !options.common.gauge.empty();
+  if (!options.uncertainty.empty() && of_shop) {
+    problems.error("--uncertainty beside --shop or --gauge", "leave one of them out");
+    return std::nullopt;
+  }
+  if (!options.uncertainty.empty()) {
+    const auto u = parse_length(options.uncertainty, unit);
+    if (!u)
+      problems.error("--uncertainty " + u.fault, u.remedy);
+    else if (*u.value <= Length{} || *u.value > Length::millimetres(1))
+      problems.error(fmt::format("--uncertainty {} is out of its range",
+                                 quoted_for_message(options.uncertainty)),
+                     "above 0, up to 1 mm; are inch and millimetre mixed up?");
+    else
+      return inspection::ReadingScatter{*u.value, *u.value};
+    return std::nullopt;
+  }
+  if (!of_shop) return std::nullopt;
+  const auto source = options.common.shop.empty()
+                          ? std::optional(embedded_shop_source())
+                          : open_profile(options.common.shop, ProfileKind::shop, problems);
+  const auto shop = source ? read_shop(*source, problems) : std::nullopt;
+  if (!shop) return std::nullopt;
+  const auto errors_before = problems.errors();
+  const auto gauge = choose_gauge(*shop, options.common, problems);
+  if (!gauge && problems.errors() == errors_before)
+    problems.error(shop->gauges.empty() ? "the shop has no gauge" : "the shop has several gauges",
+                   "choose with --gauge, or say --uncertainty");
+  return gauge ? std::optional(inspection::scatter_of(*gauge)) : std::nullopt;
+}
+
+/// Below a step of the bench nothing is odd.
+Length least_spread(Unit unit) { return of_unit(std::pow(10.0, -bench_decimals(unit)), unit); }
+
+/// Each odd reading at its place in the file.
+void tell_odd(Imported const& all, bool left_out, files::SourceText const& source,
+              Problems& problems) {
+  const Unit unit = all.readings.unit;
+  for (auto const& odd : all.odd) {
+    auto const& reading = all.readings.readings[odd.index];
+    problems.add(source.problem(
+        reading.offset,
+        fmt::format("{} at {}{} is off: its neighbours say {}",
+                    format_length(reading.flats, unit, bench_decimals(unit)),
+                    format_short(reading.at.from_zero(), unit),
+                    reading.piece.empty() ? "" : " of " + quoted_for_message(reading.piece),
+                    format_length(odd.expected, unit, bench_decimals(unit))),
+        left_out ? "left out, as --leave-out-outliers says"
+                 : "measure again, or leave it out with --leave-out-outliers",
+        Severity::warning));
+  }
+}
+
+/// Figures that were reckoned are written with one decimal more than the bench has.
+void round_reckoned(Taper& taper) {
+  for (auto& point : taper.points)
+    point.flats =
+        of_unit(round_to_decimals(in_unit(point.flats, taper.unit), bench_decimals(taper.unit) + 1),
+                taper.unit);
+}
+
+bool set_points(ImportOptions const& options, Imported& all, Problems& problems) {
+  auto& taper = all.taper;
+  for (auto const& station : all.stations) taper.points.push_back({station.at, station.flats});
+  const bool single = std::all_of(all.stations.begin(), all.stations.end(),
+                                  [](RodStation const& each) { return each.readings.count == 1; });
+  all.made_by = all.scatter ? fmt::format("smoothed within {} standard uncertainties of the means",
+                                          inspection::kCoverage)
+                : single    ? "as they were read"
+                            : "means";
+  if (!options.stations.empty()) {
+    const auto step = parse_length(options.stations, taper.unit);
+    auto points = step ? inspection::flats_at_every(all.stations, all.scatter.has_value(),
+                                                    *step.value, taper.unit)
+                       : Parsed<std::vector<TaperPoint>>{std::nullopt, step.fault, step.remedy};
+    if (!points) {
+      problems.error("--stations: " + points.fault, points.remedy);
+      return false;
+    }
+    taper.points = std::move(*points.value);
+    all.made_by += fmt::format(", at every {}", format_short(*step.value, taper.unit));
+  }
+  if (all.scatter || !single || !options.stations.empty()) round_reckoned(taper);
+  return true;
+}
+
+std::optional<Imported> imported(ImportOptions const& options, files::SourceText const& source,
+                                 Problems& problems) {
+  const auto table = table_of(options, problems);
+  auto readings = table ? inspection::read_rod(source, *table, problems) : std::nullopt;
+  if (!readings) return std::nullopt;
+  Imported all;
+  all.readings = std::move(*readings);
+  const Unit unit = all.readings.unit;
+  all.scatter = scatter_of(options, unit, problems);
+  if (problems.any_error()) return std::nullopt;
+  all.odd = inspection::odd_readings(all.readings.readings, least_spread(unit));
+  tell_odd(all, options.leave_out, source, problems);
+  auto kept = all.readings.readings;
+  if (options.leave_out) {
+    std::vector<bool> out(kept.size(), false);
+    for (auto const& odd : all.odd) out[odd.index] = true;
+    std::size_t at = 0;
+    std::erase_if(kept, [&](auto const&) { return out[at++]; });
+  }
+  all.stations = inspection::rod_stations(kept, all.scatter);
+  if (all.scatter) all.uncertainty = inspection::reading_uncertainty(kept, *all.scatter);
+  if (all.stations.size() < 2) {
+    problems.error("readings at fewer than two stations",
+                   "measure at the tip and the butt at least");
+    return std::nullopt;
+  }
+  all.taper.name = options.name;
+  all.taper.about = options.about;
+  all.taper.unit = unit;
+  all.taper.measured = options.measured == "bare" ? Measured::bare : Measured::varnished;
+  all.taper.between = options.between == "linear" ? Between::linear : Between::smooth;
+  if (!set_points(options, all, problems)) return std::nullopt;
+  all.taper.sections = {{"rod", all.taper.tip_end(), all.taper.butt_end(), 1}};
+  return all;
+}
+
+std::vector<std::string> remarks_of(ImportOptions const& options, files::SourceText const& source,
+                                    Imported const& all) {
+  const Unit unit = all.taper.unit;
+  std::vector<std::string> out = {fmt::format("Imported by {} from {}{}.", program_in_remark(),
+                                              named_in_remark(source), date_in_remark())};
+  const auto left_out = options.leave_out ? all.odd.size() : 0;
+  out.push_back(fmt::format("{} readings at {} stations{}.",
+                            all.readings.readings.size() - left_out, all.stations.size(),
+                            left_out > 0 ? fmt::format(", {} left out as off", left_out) : ""));
+  out.push_back(fmt::format("Across flats {}.", all.made_by));
+  if (all.scatter)
+    out.push_back(fmt::format("Standard uncertainty of a reading: {}.",
+                              format_length(all.uncertainty, unit, bench_decimals(unit) + 1)));
+  if (!options.leave_out && !all.odd.empty())
+    out.push_back(fmt::format("{} readings are off what their neighbours say, and are in it.",
+                              all.odd.size()));
+  if (options.from_butt) out.emplace_back("Stations were counted from the butt end.");
+  return out;
+}
+
+Table station_table(Imported const& all) {
+  Table table{"stations",
+              {{"at", "station", true},
+               {"readings", "readings"},
+               {"mean", "mean", true},
+               {"uncertainty", "standard uncertainty", true},
+               {"flats", "taper", true},
+               {"off", "taper less~mean", true}},
+              {}};
+  for (auto const& station : all.stations)
+    table.rows.push_back({report::Place{station.at.from_zero()}, station.readings.count,
+                          station.readings.mean,
+                          station.u ? report::Cell(*station.u) : report::Cell(std::monostate{}),
+                          station.flats, station.flats - station.readings.mean});
+  return table;
+}
+
+std::string printed(ImportOptions const& options, Imported const& all) {
+  const Unit unit = all.taper.unit;
+  const auto table = station_table(all);
+  switch (format_of(options.common)) {
+    case Format::csv:
+      return report::to_csv(table, unit);
+    case Format::json:
+      return report::json_text({{"file", options.to.path},
+                                {"unit", unit_name(unit)},
+                                {"stations", report::to_json(table, unit)}});
+    case Format::text:
+      break;
+  }
+  return fmt::format("{}: {} stations, {}\n\n", options.to.path, all.taper.points.size(),
+                     all.made_by) +
+         report::to_text(table, unit);
+}
+
+ExitStatus run_import(ImportOptions const& options, Streams streams) {
+  Problems problems;
+  const auto finish = [&] {
+    streams.err << problems.text();
+    return status_of(problems);
+  };
+  may_be_written(options.to, problems);
+  const auto source = open_readings(options.readings, problems);
+  if (!source) return finish();
+  const auto all = imported(options, *source, problems);
+  if (!all || problems.any_error()) return finish();
+  const auto text = new_taper_text(all->taper, remarks_of(options, *source, *all));
+  // What is odd in the new file is told at once.
+  if (!read_taper(files::SourceText(options.to.path, text), problems)) return finish();
+  std::string copy;
+  const auto written = write_file(options.to, text, copy, problems);
+  if (written == ExitStatus::all_well) {
+    streams.out << printed(options, *all);
+    if (!copy.empty()) streams.err << fmt::format("{} as it was: {}\n", options.to.path, copy);
+  }
+  return std::max(written, finish());
+}
+
+}  // namespace
+
+void add_taper_import(CLI::App& group, Run& run) {
+  auto options = std::make_shared<ImportOptions>();
+  auto* command = group.add_subcommand(
+      "import", "a taper from a table of two columns, or from readings of a rod");
+  command->footer(
+      "Example: stripwright taper import rod.csv --to rod.yaml --uncertainty 0.0005in\n"
+      "READINGS: two columns, station and across flats, or piece, at, f1, f2, f3; separated by "
+      "commas, tabs or semicolons; the unit in the headings (at_in) or by --unit\n"
+      "Exit status: 0 written, 2 the call or a file is wrong, nothing written, 3 disk failure");
+  command->add_option("READINGS", options->readings, "the table, or - for standard input")
+      ->required();
+  command->add_option("--to", options->to.path, "the new file, its name ending in .yaml")
+      ->required();
+  command->add_option("--columns", options->columns,
+                      "station and across flats, by name or number: at,flats or 1,3");
+  command
+      ->add_option("--piece", options->pieces, "only this piece of the readings; may be repeated")
+      ->allow_extra_args(false);
+  command->add_option("--unit", options->unit, "in or mm, where the headings do not say")
+      ->check(CLI::IsMember({"in", "mm"}));
+  command->add_flag("--from-butt", options->from_butt, "stations are counted from the butt end");
+  command->add_option(
+      "--length", options->rod_length,
+      "from tip end to butt end, for --from-butt; the farthest station if left out");
+  command->add_option(
+      "--uncertainty", options->uncertainty,
+      "standard uncertainty of one reading, at least: the taper is smoothed within it");
+  command->add_option("--shop", options->common.shop, "a shop file, for its gauge");
+  command->add_option("--gauge", options->common.gauge, "which gauge it was measured with");
+  command->add_option("--stations", options->stations,
+                      "stations at every such step, and both ends; as measured if left out");
+  command->add_flag("--leave-out-outliers", options->leave_out,
+                    "leave out the readings that are named as off");
+  command->add_option("--measured", options->measured, "bare (default) or varnished")
+      ->check(CLI::IsMember({"bare", "varnished"}));
+  command->add_option("--between", options->between, "linear (default) or smooth, between stations")
+      ->check(CLI::IsMember({"linear", "smooth"}));
+  command->add_option("--name", options->name,
+                      "what the rod is called; the file's name if left out");
+  command->add_option("--about", options->about, "what it is for, where it comes from");
+  command->add_flag("--force", options->to.force,
+                    "replace a file that is there; a copy of it is kept beside it");
+  command->add_option("--format", options->common.format, "text, csv or json on the terminal")
+      ->check(CLI::IsMember({"text", "csv", "json"}));
+  command->callback([options, &run] {
+    run = [options](Streams streams) { return run_import(*options, streams); };
+  });
+}
+
+}  // namespace stripwright::cli

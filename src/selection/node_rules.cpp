@@ -1,0 +1,42 @@
+#include "selection/node_rules.h"
+
+#include <algorithm>
+#include <cstdlib>
+
+namespace stripwright::selection {
+
+std::vector<Station> places_to_keep_clear(Taper const& taper, RodSection const& section,
+                                          std::vector<Station> const& own) {
+  std::vector<Station> out = {section.from};
+  if (taper.butt_end() - section.to > kSamePlace) out.push_back(section.to);
+  for (const Station at : own)
+    if (at > section.from - kSamePlace && at < section.to + kSamePlace) out.push_back(at);
+  std::sort(out.begin(), out.end());
+  out.erase(
+      std::unique(out.begin(), out.end(), [](Station a, Station b) { return same_place(a, b); }),
+      out.end());
+  return out;
+}
+
+std::vector<Nanometres> nodes_in_section(std::vector<Station> const& nodes,
+                                         RodSection const& section, Length shift) {
+  std::vector<Nanometres> out;
+  for (const Station node : nodes) {
+    const Station at = node - shift;
+    if (at > section.from - kSamePlace && at < section.to + kSamePlace)
+      out.push_back(to_nanometres(at.from_zero()));
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+Nanometres keep_clear_shortfall(std::vector<Nanometres> const& nodes, NodeRules const& rules) {
+  Nanometres sum = 0;
+  for (const Nanometres node : nodes)
+    for (const Station place : rules.places)
+      sum += std::max<Nanometres>(
+          0, to_nanometres(rules.keep_clear) - std::abs(node - to_nanometres(place.from_zero())));
+  return sum;
+}
+
+}  // namespace stripwright::selection

@@ -1,0 +1,20 @@
+#pragma once
+
+#include "selection/best_ring.h"
+
+namespace stripwright::selection {
+
+/// The pool without some of its strips, and where each of its candidates stood before.
+struct Rest {
+  Pool pool;
+  std::vector<std::size_t> candidate_was;
+};
+Rest without(Pool const& pool, std::uint64_t strips);
+
+/// Rings one after another, each the best of the strips that are left. Not proven as a whole.
+Found one_after_another(Pool const& pool, std::size_t rings, Stopwatch& watch);
+
+/// The best so many rings that keep the node rules, together; `known` if that cannot be found out.
+Found best_together(Pool const& pool, std::size_t rings, Found known, Stopwatch& watch);
+
+}  // namespace stripwright::selection

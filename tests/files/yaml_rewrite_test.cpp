@@ -1,0 +1,200 @@
+#include "files/yaml_rewrite.h"
+
+#include <yaml-cpp/yaml.h>
+
+#include <algorithm>
+#include <functional>
+
+#include "catch.h"
+#include "files/weird_yaml.h"
+#include "files/yaml_writing.h"
+
+using namespace stripwright;
+using files::YamlEntry;
+using files::YamlNode;
+using files::YamlRewrite;
+
+namespace {
+
+using Change = std::function<void(YamlRewrite&)>;
+
+files::YamlEdit edit_of(std::string const& bytes, Change const& change) {
+  Problem problem;
+  auto file = YamlRewrite::open("form.yaml", bytes, problem);
+  INFO(bytes << "\n" << problem.what);
+  REQUIRE(file);
+  change(*file);
+  return file->done();
+}
+
+std::string rewritten(std::string const& bytes, Change const& change) {
+  const auto edit = edit_of(bytes, change);
+  INFO(bytes << "\n" << edit.problem.what << " at " << edit.problem.place.line);
+  REQUIRE(edit);
+  return *edit.bytes;
+}
+
+YamlEntry entry(std::string key, std::string value) {
+  return {files::scalar_node(std::move(key)), files::scalar_node(std::move(value))};
+}
+
+YamlNode const& value(YamlRewrite const& file, std::size_t index) {
+  return file.root().entries[index].value;
+}
+
+}  // namespace
+
+TEST_CASE("several values and keys are set at once") {
+  CHECK(rewritten("t:  # one\n  0:  1.0  # a\n  '5': \"2\" # b\n", [](YamlRewrite& f) {
+          auto const& map = value(f, 0);
+          f.set(map.entries[0].value, "1.5");
+          f.set(map.entries[1].key, "6");
+          f.set(map.entries[1].value, "2.5");
+        }) == "t:  # one\n  0:  1.5  # a\n  '6': \"2.5\" # b\n");
+}
+
+TEST_CASE("lines of a map are taken out and put in, the comments of the others stay") {
+  const std::string text = "t:\n  0: 1  # a\n  # of its own\n  5: 2  # b\n  9: 3  # c\nz: 1\n";
+  CHECK(rewritten(text, [](YamlRewrite& f) { f.take_out(value(f, 0), 1); }) ==
+        "t:\n  0: 1  # a\n  # of its own\n  9: 3  # c\nz: 1\n");
+  CHECK(rewritten(text,
+                  [](YamlRewrite& f) {
+                    f.put_in(value(f, 0), 0, entry("-1", "0"));
+                    f.put_in(value(f, 0), 1, entry("2", "x"));
+                    f.put_in(value(f, 0), 1, entry("3", "y"));
+                    f.put_in(value(f, 0), 3, entry("12", "z"));
+                  }) ==
+        "t:\n  -1: 0\n  0: 1  # a\n  2: x\n  3: y\n  # of its own\n  5: 2  # b\n  9: 3  # c\n"
+        "  12: z\nz: 1\n");
+  CHECK(rewritten(text, [](YamlRewrite& f) {
+          for (std::size_t i = 0; i < 3; ++i) f.take_out(value(f, 0), i);
+          f.put_in(value(f, 0), 0, entry("1", "q"));
+        }) == "t:\n  1: q\n  # of its own\nz: 1\n");
+}
+
+TEST_CASE("in brackets only the commas about an entry change") {
+  const std::string text = "t: { 0: 1,5: 2 , 9: 3 }  # all\n";
+  const auto out = [](std::vector<std::size_t> which) {
+    return [which](YamlRewrite& f) {
+      for (const auto i : which) f.take_out(value(f, 0), i);
+    };
+  };
+  CHECK(rewritten(text, out({0})) == "t: {5: 2 , 9: 3 }  # all\n");
+  CHECK(rewritten(text, out({1})) == "t: { 0: 1, 9: 3 }  # all\n");
+  CHECK(rewritten(text, out({2})) == "t: { 0: 1,5: 2}  # all\n");
+  CHECK(rewritten(text, out({0, 1})) == "t: {9: 3 }  # all\n");
+  CHECK(rewritten(text, out({0, 1, 2})) == "t: {}  # all\n");
+  CHECK(rewritten(text, [](YamlRewrite& f) {
+          f.put_in(value(f, 0), 0, entry("-1", "a"));
+          f.put_in(value(f, 0), 3, entry("12", "b"));
+          f.take_out(value(f, 0), 1);
+        }) == "t: {-1: a, 0: 1, 9: 3, 12: b}  # all\n");
+}
+
+TEST_CASE("items of lists") {
+  const std::string text = "f:\n- {at: 1}  # a\n- at: 2  # b\n  bore: 3\n";
+  const YamlNode item = files::map_node({entry("at", "7")});
+  CHECK(rewritten(text, [&](YamlRewrite& f) {
+          f.take_out(value(f, 0), 0);
+          f.put_in(value(f, 0), 2, item);
+        }) == "f:\n- at: 2  # b\n  bore: 3\n- {at: 7}\n");
+  CHECK(rewritten("f: [{at: 1}, {at: 2}]", [&](YamlRewrite& f) {
+          f.take_out(value(f, 0), 0);
+          f.put_in(value(f, 0), 2, item);
+        }) == "f: [{at: 2}, {at: 7}]");
+}
+
+TEST_CASE("a map and a list are added whole, a key goes with all its lines") {
+  const YamlNode sections =
+      files::map_node({{files::scalar_node("tip"), files::map_node({entry("from", "0")})},
+                       {files::scalar_node("butt"), files::map_node({entry("from", "9")})}});
+  YamlNode list;
+  list.kind = YamlNode::Kind::sequence;
+  list.items.push_back(files::map_node({entry("at", "7")}));
+  CHECK(rewritten("a: 1\r\nb:\r\n  - x: 1\r\n    y: 2  # z\r\n",
+                  [&](YamlRewrite& f) {
+                    f.take_out(f.root(), 1);
+                    f.put_in(f.root(), 2, YamlEntry{files::scalar_node("sections"), sections});
+                    f.put_in(f.root(), 2, YamlEntry{files::scalar_node("ferrules"), list});
+                  }) ==
+        "a: 1\r\nsections:\r\n  tip: {from: 0}\r\n  butt: {from: 9}\r\nferrules:\r\n"
+        "  - {at: 7}\r\n");
+  CHECK(rewritten("a: 1", [&](YamlRewrite& f) { f.put_in(f.root(), 1, entry("b", "x: y")); }) ==
+        "a: 1\nb: \"x: y\"\n");
+}
+
+TEST_CASE("remarks stand above the first key, behind the file's own head") {
+  const auto remark = [](YamlRewrite& f) { f.remark({"one", "two # 'x"}); };
+  CHECK(rewritten("\xEF\xBB\xBF# head\n\na: 1\n", remark) ==
+        "\xEF\xBB\xBF# head\n\n# one\n# two # 'x\na: 1\n");
+  CHECK(rewritten("---\r\na: 1\r\n", remark) == "---\r\n# one\r\n# two # 'x\r\na: 1\r\n");
+  CHECK(rewritten("--- {a: 1}\n", remark) == "# one\n# two # 'x\n--- {a: 1}\n");
+}
+
+TEST_CASE("what cannot be rewritten safely is refused") {
+  CHECK(edit_of("t: {a: 1,  # x\n b: 2}\n", [](YamlRewrite& f) {
+          f.take_out(value(f, 0), 0);
+        }).problem.what.find("a comment in brackets") != std::string::npos);
+  // The entry shares its line with the list's dash.
+  CHECK(!edit_of("- a: 1\n  b: 2\n", [](YamlRewrite& f) { f.take_out(f.root().items[0], 0); }));
+  // Nothing would be left of the map, and the key would have no value.
+  CHECK(!edit_of("t:\n  a: 1\n", [](YamlRewrite& f) { f.take_out(value(f, 0), 0); }));
+  Problem problem;
+  CHECK(!YamlRewrite::open("form.yaml", "a: &x 1\n", problem));
+  CHECK(problem.what.find("anchor") != std::string::npos);
+  CHECK(!YamlRewrite::open("form.yaml",
+                           "\xEF\xBB\xBF\xEF\xBB\xBF"
+                           "a: 1\n",
+                           problem));
+}
+
+namespace {
+
+/// All paths and values of a file, by the library's own tree.
+void flatten(YAML::Node const& node, std::string const& path, std::vector<std::string>& out) {
+  if (node.IsMap()) {
+    for (auto const& each : node) flatten(each.second, path + "/" + each.first.Scalar(), out);
+  } else if (node.IsSequence()) {
+    for (std::size_t i = 0; i < node.size(); ++i) flatten(node[i], path + "/*", out);
+  } else {
+    out.push_back(path + " = " + (node.IsNull() ? "nothing" : node.Scalar()));
+  }
+}
+
+std::vector<std::string> meaning(std::string const& bytes) {
+  std::vector<std::string> out;
+  flatten(YAML::Load(bytes), "", out);
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("entries of odd but legal YAML are taken out and put in, and nothing else changes") {
+  std::size_t done = 0;
+  for (unsigned seed = 1; seed <= 3000; ++seed) {
+    const WeirdYaml yaml(seed);
+    const auto place = seed % 7;
+    std::string gone;
+    const auto edit = edit_of(yaml.text(), [&](YamlRewrite& f) {
+      auto const& root = f.root();
+      const auto index = place % root.entries.size();
+      gone = root.entries[index].key.text;
+      f.take_out(root, index);
+      f.put_in(root, index, entry("put in", "0.5"));
+      f.remark({"remark"});
+    });
+    if (!edit) continue;
+    ++done;
+    auto expected = meaning(yaml.text());
+    std::erase_if(expected, [&](std::string const& line) {
+      return line.starts_with("/" + gone + "/") || line.starts_with("/" + gone + " = ");
+    });
+    expected.emplace_back("/put in = 0.5");
+    std::sort(expected.begin(), expected.end());
+    INFO("seed " << seed << "\n" << yaml.text() << "\n---\n" << *edit.bytes);
+    REQUIRE(meaning(*edit.bytes) == expected);
+  }
+  // A value of nothing at the very end, say, has no end that can be told.
+  CHECK(done > 2500);
+}
