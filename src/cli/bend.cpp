@@ -105,8 +105,7 @@ std::vector<Deviation> together(SectionOff const& section) {
 class Bender {
  public:
   Bender(Inputs const& inputs, BendSetting const& setting, std::vector<Station> places)
-      : inputs_(inputs),
-        setting_(setting),
+      : setting_(setting),
         places_(std::move(places)),
         rod_(rod_of(inputs, setting)) {}
 
@@ -171,7 +170,6 @@ class Bender {
     return true;
   }
 
-  Inputs const& inputs_;
   BendSetting const& setting_;
   std::vector<Station> places_;
   bending::Rod rod_;

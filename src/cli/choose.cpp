@@ -124,14 +124,12 @@ ExitStatus run_choose(ChooseOptions options, Streams streams) {
   const auto bench =
       prepare_check(*inputs, options.check, inspection::ReadingKind::strips, problems);
   const auto step = choose_shift_step(options, *inputs, problems);
-  auto readings = take_out_density(*source, problems);
   if (!bench || !step || problems.any_error()) return finish(problems, streams);
   std::optional<std::vector<ChosenSection>> sections;
   {
     ProgressLine line;
     options.progress = line.function();
-    sections = choose_sections(*bench, options, *step, readings.source,
-                               std::move(readings.densities), problems);
+    sections = choose_sections(*bench, options, *step, *source, problems);
   }
   if (!sections) return finish(problems, streams);
   if (sections->empty()) {

@@ -66,20 +66,19 @@ struct ChooseReport {
   Unit unit() const { return bench.inputs->unit; }
 };
 
-/// The readings without their column `density` or `mass`, which the reader of readings does not
-/// know, and what stands in it; a strip's last value counts, and one that is no number above 0 is
-/// a problem.
-struct ReadingsWithDensity {
-  files::SourceText source;
-  std::map<std::string, double> densities;
-};
-ReadingsWithDensity take_out_density(files::SourceText source, Problems& problems);
+/// What stands in the column `density` or `mass` for each strip; its last value counts, and one
+/// that is no number above 0 is a problem.
+std::map<std::string, double> read_densities(files::SourceText const& source,
+                                             inspection::ReadingColumns const& columns,
+                                             Problems& problems);
 
 /// Rings of all sections that the readings have strips of. Nothing, and problems, if the call or a
 /// file is wrong.
-std::optional<std::vector<ChosenSection>> choose_sections(
-    CheckBench const& bench, ChooseOptions const& options, Length shift_step,
-    files::SourceText const& source, std::map<std::string, double> densities, Problems& problems);
+std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& bench,
+                                                          ChooseOptions const& options,
+                                                          Length shift_step,
+                                                          files::SourceText const& source,
+                                                          Problems& problems);
 
 /// The ring files and pictures.
 std::vector<files::OutputFile> choose_files(ChooseReport const& report);

@@ -153,6 +153,7 @@ std::optional<std::chrono::milliseconds> time_limit(std::string const& given, Pr
 void check_size(ChosenSection const& section, std::size_t strips, Unit unit, Problems& problems) {
   constexpr std::size_t kMost = 60;
   constexpr std::size_t kMostCandidates = 2400;
+  const std::size_t shifts_of_each = kMostCandidates / std::max<std::size_t>(strips, 1);
   if (strips > kMost)
     problems.error(fmt::format("{} strips of section '{}' where {} can be chosen from", strips,
                                section.section.name, kMost),
@@ -163,7 +164,7 @@ void check_size(ChosenSection const& section, std::size_t strips, Unit unit, Pro
                    fmt::format("make --shift-step larger: {} or more",
                                format_short((section.order.shop->spare.tip_end +
                                              section.order.shop->spare.butt_end) /
-                                                (static_cast<double>(kMostCandidates / strips) - 2),
+                                                static_cast<double>(shifts_of_each - 2),
                                             unit)));
 }
 
@@ -173,9 +174,11 @@ std::string ChosenSection::ring_name(std::size_t ring) const {
   return wanted > 1 ? fmt::format("{}-{}", section.name, ring + 1) : section.name;
 }
 
-std::optional<std::vector<ChosenSection>> choose_sections(
-    CheckBench const& bench, ChooseOptions const& options, Length shift_step,
-    files::SourceText const& source, std::map<std::string, double> densities, Problems& problems) {
+std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& bench,
+                                                          ChooseOptions const& options,
+                                                          Length shift_step,
+                                                          files::SourceText const& source,
+                                                          Problems& problems) {
   const auto errors_before = problems.errors();
   auto const& inputs = *bench.inputs;
   std::optional<culm::Culms> culms;
@@ -187,15 +190,17 @@ std::optional<std::vector<ChosenSection>> choose_sections(
                                   inputs.taper.unit, problems);
   const auto rings = wanted_rings(options.rings, problems);
   selection::SearchLimits limits{time_limit(options.time, problems), options.progress};
-  if (culms)
-    for (auto const& strip : culms->strips)
-      if (strip.density) densities.try_emplace(strip.name, *strip.density);
   const auto columns =
       inspection::read_columns(source, readings_unit(options.check, problems), problems);
   if (columns && columns->kind != inspection::ReadingKind::strips)
     problems.error(fmt::format("{} holds no readings of strips", source.name()),
                    "strips have the columns strip, at, a");
+  auto densities =
+      columns ? read_densities(source, *columns, problems) : std::map<std::string, double>();
   if (!columns || problems.errors() > errors_before) return std::nullopt;
+  if (culms)
+    for (auto const& strip : culms->strips)
+      if (strip.density) densities.try_emplace(strip.name, *strip.density);
   const auto readings = inspection::read_readings(source, *columns, bench.order(), problems);
   if (!readings) return std::nullopt;
   std::vector<ChosenSection> out;

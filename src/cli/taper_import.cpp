@@ -48,7 +48,7 @@ struct ImportOptions {
 struct Imported {
   RodReadings readings;
   std::optional<inspection::ReadingScatter> scatter;  ///< none: nothing is smoothed
-  Length uncertainty;                                 ///< of one reading
+  std::optional<Length> uncertainty;                  ///< of one reading
   std::vector<OddReading> odd;
   std::vector<RodStation> stations;
   Taper taper;
@@ -70,13 +70,9 @@ std::optional<inspection::RodTable> table_of(ImportOptions const& options, Probl
     }
     table.columns = {options.columns.substr(0, comma), options.columns.substr(comma + 1)};
   }
-  if (!options.rod_length.empty()) {
-    const auto rod = parse_length(options.rod_length, table.unit);
-    if (!rod) problems.error("--length " + rod.fault, rod.remedy);
-    if (!options.from_butt)
-      problems.error("--length without --from-butt", "stations from the tip end need no length");
-    table.rod = rod.value;
-  }
+  table.length = options.rod_length;
+  if (!options.rod_length.empty() && !options.from_butt)
+    problems.error("--length without --from-butt", "stations from the tip end need no length");
   return problems.any_error() ? std::nullopt : std::optional(table);
 }
 
@@ -114,8 +110,12 @@ std::optional<inspection::ReadingScatter> scatter_of(ImportOptions const& option
   return gauge ? std::optional(inspection::scatter_of(*gauge)) : std::nullopt;
 }
 
-/// Below a step of the bench nothing is odd.
-Length least_spread(Unit unit) { return of_unit(std::pow(10.0, -bench_decimals(unit)), unit); }
+/// Below this scatter nothing is odd: what a reading is uncertain by, or where nobody says it five
+/// steps of the bench (half a thousandth of an inch), to which most tables are rounded.
+Length least_spread(std::optional<inspection::ReadingScatter> const& scatter, Unit unit) {
+  const Length step = of_unit(std::pow(10.0, -bench_decimals(unit)), unit);
+  return scatter ? std::max(scatter->floor, step) : 5 * step;
+}
 
 /// Each odd reading at its place in the file.
 void tell_odd(Imported const& all, bool left_out, files::SourceText const& source,
@@ -169,6 +169,15 @@ bool set_points(ImportOptions const& options, Imported& all, Problems& problems)
   return true;
 }
 
+std::vector<inspection::FlatsReading> without(std::vector<inspection::FlatsReading> readings,
+                                              std::vector<OddReading> const& odd) {
+  std::vector<bool> out(readings.size(), false);
+  for (auto const& each : odd) out[each.index] = true;
+  std::size_t at = 0;
+  std::erase_if(readings, [&](auto const&) { return out[at++]; });
+  return readings;
+}
+
 std::optional<Imported> imported(ImportOptions const& options, files::SourceText const& source,
                                  Problems& problems) {
   const auto table = table_of(options, problems);
@@ -179,17 +188,12 @@ std::optional<Imported> imported(ImportOptions const& options, files::SourceText
   const Unit unit = all.readings.unit;
   all.scatter = scatter_of(options, unit, problems);
   if (problems.any_error()) return std::nullopt;
-  all.odd = inspection::odd_readings(all.readings.readings, least_spread(unit));
+  all.odd = inspection::odd_readings(all.readings.readings, least_spread(all.scatter, unit));
   tell_odd(all, options.leave_out, source, problems);
-  auto kept = all.readings.readings;
-  if (options.leave_out) {
-    std::vector<bool> out(kept.size(), false);
-    for (auto const& odd : all.odd) out[odd.index] = true;
-    std::size_t at = 0;
-    std::erase_if(kept, [&](auto const&) { return out[at++]; });
-  }
-  all.stations = inspection::rod_stations(kept, all.scatter);
-  if (all.scatter) all.uncertainty = inspection::reading_uncertainty(kept, *all.scatter);
+  const auto clean = without(all.readings.readings, all.odd);
+  if (all.scatter) all.uncertainty = inspection::reading_uncertainty(clean, *all.scatter);
+  all.stations =
+      inspection::rod_stations(options.leave_out ? clean : all.readings.readings, all.uncertainty);
   if (all.stations.size() < 2) {
     problems.error("readings at fewer than two stations",
                    "measure at the tip and the butt at least");
@@ -217,10 +221,9 @@ std::vector<std::string> remarks_of(ImportOptions const& options, files::SourceT
   out.push_back(fmt::format("Across flats {}.", all.made_by));
   if (all.scatter)
     out.push_back(fmt::format("Standard uncertainty of a reading: {}.",
-                              format_length(all.uncertainty, unit, bench_decimals(unit) + 1)));
+                              format_length(*all.uncertainty, unit, bench_decimals(unit) + 1)));
   if (!options.leave_out && !all.odd.empty())
-    out.push_back(fmt::format("{} readings are off what their neighbours say, and are in it.",
-                              all.odd.size()));
+    out.push_back(fmt::format("Off what their neighbours say, and kept: {}.", all.odd.size()));
   if (options.from_butt) out.emplace_back("Stations were counted from the butt end.");
   return out;
 }

@@ -19,7 +19,9 @@ struct Word {
   bool lengths = true;
 };
 
-constexpr std::array<Word, 13> kWords = {{{"strip", ReadingKind::strips, false},
+constexpr std::array<Word, 15> kWords = {{{"strip", ReadingKind::strips, false},
+                                          {"density", ReadingKind::strips, false},
+                                          {"mass", ReadingKind::strips, false},
                                           {"piece", ReadingKind::sections, false},
                                           {"section", std::nullopt, false},
                                           {"at", std::nullopt, true},
@@ -108,6 +110,12 @@ class HeaderReader {
                     "keep one of them");
     seen_.push_back(word->word);
     if (!of_one_kind(field, *word)) return;
+    if (name == "density" || name == "mass") {
+      if (columns_.density)
+        return refuse(field.offset, "density and mass both", "keep one of them");
+      columns_.density = index;
+      return;
+    }
     if (!word->lengths) {
       (name == "section" ? columns_.section : columns_.name) = index;
       return;

@@ -26,6 +26,7 @@ struct ReadingColumns {
   std::size_t count = 0;            ///< of all columns
   std::optional<std::size_t> name;  ///< `strip` or `piece`; a groove has none
   std::optional<std::size_t> section;
+  std::optional<std::size_t> density;  ///< `density` or `mass`, for choosing; else not looked at
   PlaceFrom place_from = PlaceFrom::rod_tip;
   Lengths place;
   std::array<std::optional<Lengths>, kMostHeights> heights;
@@ -35,9 +36,9 @@ struct ReadingColumns {
 ///   strips    strip, at_U or from_end_U, and of a_U, b_U, c_U one or more
 ///   sections  piece, at_U, and of f1_U, f2_U, f3_U one or more
 ///   groove    machine_at_U, gauge_U
-/// and in any of them `section`, in any order; U is in or mm. Columns whose names carry no unit
-/// take `unit`; columns that carry another than `unit` are a mistake. Nothing, and problems, if
-/// the file is no text or its header is wrong.
+/// and in any of them `section`, with strips `density` or `mass` too, in any order; U is in or mm.
+/// Columns whose names carry no unit take `unit`; columns that carry another than `unit` are a
+/// mistake. Nothing, and problems, if the file is no text or its header is wrong.
 std::optional<ReadingColumns> read_columns(files::SourceText const& source,
                                            std::optional<Unit> unit, Problems& problems);
 

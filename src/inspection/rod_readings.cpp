@@ -177,13 +177,13 @@ class TableReader {
 
   void row(files::CsvRecord const& record) {
     if (record.fields.size() != columns_.count)
-      return refuse(
-          record.offset,
-          fmt::format("{} fields in a table of {} columns", record.fields.size(), columns_.count),
-          separator_ == ',' && record.fields.size() > columns_.count
-              ? "if commas stand in the numbers, write points; else separate the columns "
-                "by semicolons"
-              : "each row has a field for each column, be it empty");
+      return refuse(record.offset,
+                    fmt::format("not as many fields as columns: {}, and not {}",
+                                record.fields.size(), columns_.count),
+                    separator_ == ',' && record.fields.size() > columns_.count
+                        ? "if commas stand in the numbers, write points; else separate the columns "
+                          "by semicolons"
+                        : "each row has a field for each column, be it empty");
     const auto at = length(record.fields[columns_.at.index], columns_.at);
     const std::string piece(columns_.piece ? record.fields[*columns_.piece].text
                                            : std::string_view());
@@ -222,7 +222,10 @@ class TableReader {
       const auto farthest =
           std::max_element(readings.begin(), readings.end(),
                            [](auto const& a, auto const& b) { return a.at < b.at; });
-      const Length rod = table_.rod.value_or(farthest->at.from_zero());
+      const auto given = parse_length(table_.length, columns_.at.unit);
+      if (!table_.length.empty() && !given)
+        return problems_.error("--length " + given.fault, given.remedy);
+      const Length rod = given.value.value_or(farthest->at.from_zero());
       if (farthest->at.from_zero() > rod + kSamePlace)
         refuse(farthest->offset,
                fmt::format("{} from the butt end, beyond the tip end of a rod of {}",

@@ -15,7 +15,7 @@ struct RodTable {
   std::vector<std::string> pieces;   ///< only these, where the table has a column `piece`; or none
   std::optional<Unit> unit;          ///< of columns whose heading has none
   bool from_butt = false;            ///< stations are counted from the butt end
-  std::optional<Length> rod;         ///< from tip end to butt end, for `from_butt`
+  std::string length;  ///< from tip end to butt end, for `from_butt`, in the stations' unit; or ""
 };
 
 /// One across-flats that was read.

@@ -204,10 +204,10 @@ Length reading_uncertainty(std::vector<FlatsReading> const& readings,
 }
 
 std::vector<RodStation> rod_stations(std::vector<FlatsReading> const& readings,
-                                     std::optional<ReadingScatter> const& scatter) {
+                                     std::optional<Length> of_one_reading) {
   auto out = means_of(readings);
-  if (!scatter) return out;
-  const Length u = reading_uncertainty(readings, *scatter);
+  if (!of_one_reading) return out;
+  const Length u = *of_one_reading;
   for (auto& station : out)
     station.u = std::max(u, station.readings.spread) /
                 std::sqrt(static_cast<double>(station.readings.count));

@@ -51,7 +51,7 @@ struct ReadingScatter {
 ReadingScatter scatter_of(Gauge const& gauge);
 
 /// The standard uncertainty of one reading: the spread of readings at one station, pooled over all
-/// stations, √(Σ (n-1) s² / Σ (n-1)), but no less than the floor.
+/// stations, √(Σ (n-1) s² / Σ (n-1)), but no less than the floor. Odd readings do not belong here.
 Length reading_uncertainty(std::vector<FlatsReading> const& readings,
                            ReadingScatter const& scatter);
 
@@ -59,12 +59,13 @@ Length reading_uncertainty(std::vector<FlatsReading> const& readings,
 /// 6.3.3 (from memory).
 inline constexpr double kCoverage = 2;
 
-/// The taper through the readings: with a scatter the smoothest curve that is within `kCoverage`
-/// uncertainties of each station's mean (`smoothest_within`; fewer than three stations stay as they
-/// are), without one the means. A mean's uncertainty is that of one reading, or the station's own
-/// spread if that is more, over √n. Readings by station, at least two stations.
+/// The taper through the readings: with the uncertainty of one reading the smoothest curve that is
+/// within `kCoverage` uncertainties of each station's mean (`smoothest_within`; fewer than three
+/// stations stay as they are), without one the means. A mean's uncertainty is that of one reading,
+/// or the station's own spread if that is more, over √n. Readings by station, at least two
+/// stations.
 std::vector<RodStation> rod_stations(std::vector<FlatsReading> const& readings,
-                                     std::optional<ReadingScatter> const& scatter);
+                                     std::optional<Length> of_one_reading);
 
 /// The curve's flats at all multiples of a step, counted from station 0, and at both ends; straight
 /// between the means where nothing is smoothed. A fault where `at_every` has one.

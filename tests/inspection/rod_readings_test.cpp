@@ -84,10 +84,12 @@ TEST_CASE("stations counted from the butt end") {
   RodTable table = with_unit(Unit::inch);
   table.from_butt = true;
   CHECK(Read("5,0.068\n0,0.081\n", table).inches() == kTwo);
-  table.rod = Length::inches(10);
+  table.length = "10";
   CHECK(Read("10,0.068\n5,0.081\n", table).inches() == kTwo);
-  table.rod = Length::inches(4);
+  table.length = "101.6 mm";
   CHECK(Read("5,0.068\n0,0.081\n", table).says("beyond the tip end of a rod of 4 in"));
+  table.length = "ten";
+  CHECK(Read("5,0.068\n0,0.081\n", table).says("--length 'ten'"));
 }
 
 TEST_CASE("readings of three pairs of flats, some of them missing") {
@@ -119,8 +121,9 @@ TEST_CASE("what is no table of a rod is refused, at its line, with the way out")
   CHECK(
       Read("at_in,flats_in\n0,0.068\n0.0,0.081\n").says("rod.csv:3:5: the station 0 in a second"));
   CHECK(Read("at_in,flats_in\n0,0.068\n25.4 mm,1\n1,1\n").says("first in line 3"));
-  CHECK(Read("at_in,flats_in\n0,0.068,1\n").says("rod.csv:2:1: 3 fields in a table of 2 columns"));
-  CHECK(Read("at_in,flats_in\n0\n").says("1 fields"));
+  CHECK(Read("at_in,flats_in\n0,0.068,1\n")
+            .says("rod.csv:2:1: not as many fields as columns: 3, and not 2"));
+  CHECK(Read("at_in,flats_in\n0\n").says("columns: 1, and not 2"));
   CHECK(Read("at_in,flats_in\n0,0\n").says("out of its range"));
   CHECK(Read("at_in,flats_in\n0,-1\n").says("out of its range"));
   CHECK(Read("at_in,flats_in\n0,4\n").says("out of its range"));

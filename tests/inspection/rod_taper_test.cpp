@@ -61,7 +61,8 @@ TEST_CASE("the expected value comes from the neighbours alone") {
   std::vector<FlatsReading> all;
   for (const double x : {0.0, 100.0, 250.0, 300.0, 480.0, 600.0, 750.0, 801.0})
     all.push_back({Station(Length::millimetres(x)),
-                   Length::millimetres(2 + 4e-3 * x - 3e-6 * x * x + 5e-10 * x * x * x), "", "", 0});
+                   Length::millimetres(2 + 4e-3 * x - 3e-6 * x * x + 5e-10 * x * x * x), "", "",
+                   0});
   const Length right = all[3].flats;
   all[3].flats += Length::millimetres(0.3);
   const auto odd = odd_readings(all, Length::millimetres(0.001));
@@ -110,7 +111,7 @@ TEST_CASE("without a gauge the taper is the means; with one it is nearer to the 
   for (unsigned seed = 1; seed <= 100; ++seed) {
     const auto all = readings(seed, 0.01);
     const auto means = rod_stations(all, std::nullopt);
-    const auto taper = rod_stations(all, scatter(0.006));
+    const auto taper = rod_stations(all, reading_uncertainty(all, scatter(0.006)));
     REQUIRE(means.size() == 19);
     CHECK(!means[0].u);
     for (std::size_t i = 0; i < 19; ++i) {
@@ -126,7 +127,7 @@ TEST_CASE("without a gauge the taper is the means; with one it is nearer to the 
 }
 
 TEST_CASE("at other stations it is the same curve") {
-  const auto stations = rod_stations(readings(3, 0.01), scatter(0.006));
+  const auto stations = rod_stations(readings(3, 0.01), Length::millimetres(0.01));
   const auto fine = flats_at_every(stations, true, Length::millimetres(12.7), Unit::millimetre);
   REQUIRE(fine);
   REQUIRE(fine.value->size() == 181);
