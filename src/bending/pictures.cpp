@@ -65,7 +65,7 @@ Canvas draw_shapes(std::string const& title, std::vector<Outline> const& rods, U
   for (auto const& tick : report::decimal_ticks(-reach.up, reach.down, kTicksDown)) {
     const double y = spot(0, tick.at).y;
     canvas.line({kLeft, y}, {right, y}, Pen::fine);
-    canvas.text({kLeft - 6, y + kLetters / 3}, tick.label, kLetters, Anchor::end);
+    canvas.text({kLeft - 13, y + kLetters / 3}, tick.label, kLetters, Anchor::end);
   }
   canvas.text({kLeft, bottom + 2 * kLetters + 6},
               fmt::format("out from the clamp and down from it, {}", unit_name(unit)), kLetters);

@@ -105,9 +105,7 @@ std::vector<Deviation> together(SectionOff const& section) {
 class Bender {
  public:
   Bender(Inputs const& inputs, BendSetting const& setting, std::vector<Station> places)
-      : setting_(setting),
-        places_(std::move(places)),
-        rod_(rod_of(inputs, setting)) {}
+      : setting_(setting), places_(std::move(places)), rod_(rod_of(inputs, setting)) {}
 
   bending::Rod const& rod() const { return rod_; }
   std::optional<bending::Bent> target() const {
@@ -321,6 +319,8 @@ void add_bend(CLI::App& program, Run& run) {
                       "which gauge, if the shop has several");
   add_output_options(*command, options->check.common);
   add_folder_options(*command, options->check.common);
+  command->get_option("--out")->description(
+      "folder for the pictures; output/<taper>/bent if left out");
   command->callback([options, &run] {
     run = [options](Streams streams) { return run_bend(*options, streams); };
   });

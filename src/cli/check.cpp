@@ -34,6 +34,9 @@ ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& pro
   if (!bench) return finish(problems, streams);
   const auto readings = inspection::read_readings(*source, *columns, bench->order(), problems);
   if (!readings) return finish(problems, streams);
+  if (const auto stage = likelier_stage(*bench, *readings))
+    problems.warn(fmt::format("{}: {}", source->name(), stage_guess(*bench, *stage)),
+                     "what is said of the strips and of the machine is wrong if so");
   const auto status =
       print_and_write_check({*bench, options, *readings}, *source, streams.out, problems);
   return std::max(status, finish(problems, streams));

@@ -148,6 +148,16 @@ std::string counts_words(inspection::ReadingKind kind, inspection::Counts const&
 std::string together_words(CheckBench const& bench,
                            std::vector<inspection::StationDeviation> const& stations);
 
+/// `as milled`, `ready to glue`.
+std::string_view stage_words(inspection::Stage stage);
+/// The stage whose targets the readings fit much better, where they are far off those of the
+/// check's own; and the question to ask.
+std::optional<inspection::Stage> likelier_stage(CheckBench const& bench,
+                                                inspection::Readings const& readings);
+std::string stage_guess(CheckBench const& bench, inspection::Stage likelier);
+/// For whoever takes something off, or sets the groove again.
+std::vector<std::string> check_cautions(CheckBench const& bench);
+
 std::string check_text_head(CheckBench const& bench, std::size_t pieces);
 std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece);
 std::string check_text_tail(CheckReport const& report, CheckTotals const& totals);

@@ -96,6 +96,7 @@ sheet::CheckOrder sheet_order(CheckReport const& report, CheckOutcome const& out
   order.totals = totals_table(bench, outcome.totals);
   for (const auto verdict : kVerdicts)
     order.verdict_words.emplace_back(verdict_word(bench.kind(), verdict));
+  order.cautions = check_cautions(bench);
   for (std::size_t s = 0; s < outcome.totals.groups.size(); ++s)
     order.together.push_back(together(bench, s, outcome.totals.groups[s]));
   order.all_pieces = report.readings.pieces.size();

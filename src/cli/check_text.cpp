@@ -4,6 +4,7 @@
 
 #include "cli/check.h"
 #include "cli/setup_output.h"
+#include "machine/cautions.h"
 #include "report/paragraph.h"
 #include "units/format.h"
 
@@ -31,24 +32,6 @@ KindWords kind_words(ReadingKind kind) {
       return {"groove", "grooves"};
   }
   return {};
-}
-
-std::string_view stage_words(Stage stage) {
-  switch (stage) {
-    case Stage::milled:
-      return "as milled";
-    case Stage::groove:
-      return "as set";
-    case Stage::ready:
-      return "ready to glue";
-    case Stage::glued:
-      return "as glued";
-    case Stage::bare:
-      return "bare";
-    case Stage::varnished:
-      return "varnished";
-  }
-  return "";
 }
 
 std::string upper(std::string_view word) {
@@ -84,11 +67,15 @@ class PieceText {
   }
 
   std::vector<CheckItem> items() {
+    // What to take off would be of no use where the strip is another one.
+    if (!piece_.suspicion.empty()) {
+      item("Perhaps", piece_.suspicion);
+      return std::move(items_);
+    }
     if (kind_ == ReadingKind::groove)
       set_again();
     else
       what_to_do();
-    if (!piece_.suspicion.empty()) item("Perhaps", piece_.suspicion);
     whole();
     if (summary_.angles) angles(*summary_.angles);
     return std::move(items_);
@@ -381,6 +368,29 @@ std::string check_text_piece(CheckReport const& report, CheckedPiece const& piec
   return PieceText(report, piece).text();
 }
 
+std::string_view stage_words(Stage stage) {
+  switch (stage) {
+    case Stage::milled:
+      return "as milled";
+    case Stage::groove:
+      return "as set";
+    case Stage::ready:
+      return "ready to glue";
+    case Stage::glued:
+      return "as glued";
+    case Stage::bare:
+      return "bare";
+    case Stage::varnished:
+      return "varnished";
+  }
+  return "";
+}
+
+std::vector<std::string> check_cautions(CheckBench const& bench) {
+  return bench.machine ? machine::cautions(*bench.machine, bench.inputs->shop.allowances)
+                       : machine::hand_cautions();
+}
+
 std::string check_text_tail(CheckReport const& report, CheckTotals const& totals) {
   auto const& bench = report.bench;
   std::string out;
@@ -402,6 +412,10 @@ std::string check_text_tail(CheckReport const& report, CheckTotals const& totals
     counted(bench.kind() == ReadingKind::strips ? "Strips" : "Pieces", totals.pieces, of_kind);
   if (totals.left_out > 0)
     out += fmt::format("Left out: {} rows of sections that were not asked for\n", totals.left_out);
+  if (!report.options.summary) {
+    out += "\nCautions\n";
+    for (auto const& caution : check_cautions(bench)) out += report::paragraph(caution, "- ", "  ");
+  }
   return out;
 }
 

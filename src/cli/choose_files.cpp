@@ -17,9 +17,9 @@ namespace fs = std::filesystem;
 /// the program runs in, so that the whole of it can be moved; else from the root.
 std::string path_from(std::string const& folder, std::string const& path) {
   std::error_code fault;
-  const auto here = fs::weakly_canonical(fs::absolute("."), fault);
-  const auto target = fs::weakly_canonical(fs::absolute(path), fault);
-  const auto base = fs::weakly_canonical(fs::absolute(folder), fault);
+  const auto here = fs::absolute("", fault).lexically_normal();
+  const auto target = fs::absolute(path, fault).lexically_normal();
+  const auto base = fs::absolute(folder, fault).lexically_normal();
   const auto below = [&](fs::path const& p) {
     const auto relative = p.lexically_relative(here);
     return !relative.empty() && *relative.begin() != "..";

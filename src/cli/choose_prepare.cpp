@@ -56,8 +56,8 @@ std::string why_left_out(selection::LeftOut why) {
 
 class SectionChooser {
  public:
-  SectionChooser(CheckBench const& bench, ChooseOptions const& options, Readings const& readings)
-      : bench_(bench), options_(options), readings_(readings), unit_(bench.inputs->unit) {}
+  SectionChooser(CheckBench const& bench, Readings const& readings)
+      : bench_(bench), readings_(readings), unit_(bench.inputs->unit) {}
 
   void choose(ChosenSection& out, std::size_t section, selection::SearchLimits const& limits) {
     out.pool = selection::make_pool(readings_, section, out.order);
@@ -122,7 +122,6 @@ class SectionChooser {
   }
 
   CheckBench const& bench_;
-  ChooseOptions const& options_;
   Readings const& readings_;
   Unit unit_;
 };
@@ -236,7 +235,7 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
     index.push_back(s);
   }
   if (problems.errors() > errors_before) return std::nullopt;
-  SectionChooser chooser(bench, options, *readings);
+  SectionChooser chooser(bench, *readings);
   for (std::size_t i = 0; i < out.size(); ++i) chooser.choose(out[i], index[i], limits);
   return out;
 }

@@ -27,9 +27,10 @@ class SectionText {
     head();
     for (std::size_t r = 0; r < section_.rings.size(); ++r) ring(r);
     if (section_.rings.empty())
-      line(
-          "No ring can be made: it takes six. What the others lack is told below; --all takes "
-          "them as they are.");
+      line(report_.options.all
+               ? "No ring can be made: it takes six."
+               : "No ring can be made: it takes six. What the others lack is told below; --all "
+                 "takes them as they are.");
     else
       proof();
     leftovers();

@@ -157,6 +157,24 @@ struct Measured {
   std::optional<inspection::Readings> readings;
 };
 
+/// Readings that are better explained otherwise would set the machine wrong.
+bool of_this_machine(files::SourceText const& source, CheckBench const& bench,
+                     inspection::Readings const& readings, Problems& problems) {
+  const auto errors_before = problems.errors();
+  if (const auto stage = likelier_stage(bench, readings))
+    problems.error(fmt::format("{}: {}", source.name(), stage_guess(bench, *stage)),
+                   "nothing is corrected");
+  Checker checker(bench, readings, false, true);
+  for (auto const& piece : readings.pieces) {
+    const auto suspicion = checker.next(piece).suspicion;
+    if (!suspicion.empty())
+      problems.error(
+          fmt::format("{}: {} is off all along; {}", source.name(), piece.name, suspicion),
+          "nothing is corrected");
+  }
+  return problems.errors() == errors_before;
+}
+
 bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problems& problems) {
   out.source = open_readings(options.readings, problems);
   const auto unit = readings_unit(options, problems);
@@ -172,7 +190,7 @@ bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problem
     return false;
   }
   out.readings = inspection::read_readings(*out.source, *columns, out.bench->order(), problems);
-  return out.readings.has_value();
+  return out.readings && of_this_machine(*out.source, *out.bench, *out.readings, problems);
 }
 
 ExitStatus run_correct(CheckOptions const& options, Streams streams) {
@@ -188,7 +206,13 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
     return std::max(status, finish(problems, streams));
   }
   const auto finding = find(*measured.bench, *measured.readings);
-  const auto correction = correction_from(finding, *inputs, *machine);
+  // As the file says it, so that it sets the machine to the very same.
+  const auto file = machine::correction_text(correction_from(finding, *inputs, *machine));
+  Problems unread;
+  const auto correction =
+      machine::read_correction(files::SourceText(kCorrectionFile, file), unread)
+          .value_or(machine::Correction{inputs->taper.name, machine->name, inputs->unit, {}});
+  check_internal(!finding.corrects() || unread.empty(), "a correction that cannot be read back");
 
   const auto gauge = measured.bench->judge.gauge;
   machine::SetupOrder order{inputs->taper,    inputs->shop, *machine,  gauge,
@@ -200,7 +224,7 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   SetupResult result{*inputs, *machine, gauge, std::move(setups), folder, {}};
   if (finding.corrects()) {
     auto extra = setup_files(result);
-    extra.push_back({kCorrectionFile, machine::correction_text(correction)});
+    extra.push_back({kCorrectionFile, file});
     const auto status = write_setup(result, options.common, extra, problems);
     if (status != ExitStatus::all_well) {
       finish(problems, streams);

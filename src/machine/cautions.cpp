@@ -2,6 +2,25 @@
 
 namespace stripwright::machine {
 
+namespace {
+
+constexpr char kEdges[] =
+    "Plane irons and scrapers cut: keep hands behind the edge and the strip held down, never by "
+    "fingers in front of the plane.";
+constexpr char kDust[] =
+    "Bamboo dust harms the lungs and splinters and fresh edges cut: extract the dust, wear a mask.";
+constexpr char kGlue[] =
+    "Adhesives and their vapour harm skin and lungs, ovens and hot strips burn: follow the data "
+    "sheet.";
+
+}  // namespace
+
+std::vector<std::string> hand_cautions() {
+  return {"The tools' manuals, local rules and a qualified person come before this sheet.",
+          "Take off less than is told, and measure again: what is gone cannot be put back.", kEdges,
+          kDust, kGlue};
+}
+
 std::vector<std::string> cautions(Machine const& machine, Allowances const& allowances) {
   const bool form = std::holds_alternative<PlaningForm>(machine.kind);
   std::vector<std::string> out = {
@@ -9,9 +28,7 @@ std::vector<std::string> cautions(Machine const& machine, Allowances const& allo
       "Prove the setting on a scrap strip with your own gauge before good cane is cut.",
   };
   if (form) {
-    out.emplace_back(
-        "Plane irons and scrapers cut: keep hands behind the edge and the strip held down, never "
-        "by fingers in front of the plane.");
+    out.emplace_back(kEdges);
   } else {
     out.emplace_back(
         "Isolate the machine and let the cutter stop before you set, measure or clean.");
@@ -27,12 +44,8 @@ std::vector<std::string> cautions(Machine const& machine, Allowances const& allo
       out.emplace_back(
           "A round enamel face can roll on a flat bed: hold the strip so that it cannot turn.");
   }
-  out.emplace_back(
-      "Bamboo dust harms the lungs and splinters and fresh edges cut: extract the dust, wear a "
-      "mask.");
-  out.emplace_back(
-      "Adhesives and their vapour harm skin and lungs, ovens and hot strips burn: follow the data "
-      "sheet.");
+  out.emplace_back(kDust);
+  out.emplace_back(kGlue);
   return out;
 }
 

@@ -42,6 +42,7 @@ class CheckPage {
                     {{"class", "remarks"}});
     for (std::size_t s = 0; s < order_.sections.size(); ++s) section(s);
     one_by_one();
+    add_cautions(html_, order_.cautions, "h2");
     return sheet_page(order_.head, order_.what, html_.str());
   }
 

@@ -45,6 +45,7 @@ struct CheckOrder {
   /// What all have in common, by section; empty where there is too little to tell.
   std::vector<std::pair<std::string, report::Table>> together;
   std::vector<std::string> verdict_words;  ///< of right, thick, thin, unsure
+  std::vector<std::string> cautions;
 };
 
 /// Most pieces that a sheet shows.

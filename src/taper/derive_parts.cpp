@@ -68,8 +68,8 @@ Change join(DerivedTaper taper, Taper const& behind) {
                      "give one of them another name first: --rename-section rod=tip");
   if (front.between != behind.between)
     taper.remarks.push_back(fmt::format(
-        "{} is read as {} runs between stations: {}", quoted_for_message(behind.name),
-        quoted_for_message(front.name), front.between == Between::linear ? "straight" : "smooth"));
+        "{} now runs {} between its stations, as {} does", quoted_for_message(behind.name),
+        front.between == Between::linear ? "straight" : "smooth", quoted_for_message(front.name)));
   const Station joint = front.butt_end();
   const Length by = joint - behind.tip_end();
   auto& at_joint = front.points.back();
