@@ -182,14 +182,16 @@ std::string verdict(BendReport const& report) {
 Json whole_json(BendReport const& report, bending::Bent const& bent) {
   const auto w = whole(report, bent);
   const Unit unit = report.inputs.unit;
-  const auto suffix = fmt::format("_{}", unit_name(unit));
-  return {{"tip_down" + suffix, report::json_length(w.drop, unit)},
-          {"tip_nearer" + suffix, report::json_length(w.shortening, unit)},
+  const auto key = [&](std::string_view name) {
+    return fmt::format("{}_{}", name, unit_name(unit));
+  };
+  return {{key("tip_down"), report::json_length(w.drop, unit)},
+          {key("tip_nearer"), report::json_length(w.shortening, unit)},
           {"tip_slope_degrees", round_to_decimals(w.slope.in_degrees(), 5)},
           {"greatest_stress_MPa", round_to_decimals(w.most.stress.in_megapascals(), 4)},
-          {"greatest_stress_at" + suffix, report::json_length(w.most.at.from_zero(), unit)},
+          {key("greatest_stress_at"), report::json_length(w.most.at.from_zero(), unit)},
           {"mass_g", round_to_decimals(w.mass.in_grams(), 4)},
-          {"centre_of_mass_at" + suffix, report::json_length(w.centre.from_zero(), unit)},
+          {key("centre_of_mass_at"), report::json_length(w.centre.from_zero(), unit)},
           {"strain_energy_Nmm", round_to_decimals(bent.strain_energy, 6)}};
 }
 
@@ -225,9 +227,10 @@ std::string bend_text(BendReport const& report) {
                     "and --density. What differs between two rods hangs little on them.",
                     fmt::join(setting.assumed, ", ")),
         "", "");
-  out += "\n" + figures(report);
-  if (report.milled) out += "\n" + paragraph(verdict(report), "", "");
-  out += "\nThe target, station by station\n" + report::to_text(target_table(report), unit);
+  out += fmt::format("\n{}", figures(report));
+  if (report.milled) out += fmt::format("\n{}", paragraph(verdict(report), "", ""));
+  out += fmt::format("\nThe target, station by station\n{}",
+                     report::to_text(target_table(report), unit));
   out += paragraph(
       fmt::format("`out` and `down` are counted from the clamp. Stress is the outermost fibre's, "
                   "bent over two flats; over two corners it is 15 % more. `tip moves`: so much "
@@ -235,7 +238,8 @@ std::string bend_text(BendReport const& report) {
                   show(a_little(unit))),
       "", "");
   if (report.milled)
-    out += "\nAs milled, station by station\n" + report::to_text(milled_table(report), unit);
+    out += fmt::format("\nAs milled, station by station\n{}",
+                       report::to_text(milled_table(report), unit));
   return out + "\n" +
          paragraph(
              fmt::format("Pictures in {}: {}", report.folder, fmt::join(report.file_names, ", ")),

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <iostream>
 
 #include "cli/check_ask.h"
@@ -36,7 +37,7 @@ ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& pro
   if (!readings) return finish(problems, streams);
   if (const auto stage = likelier_stage(*bench, *readings))
     problems.warn(fmt::format("{}: {}", source->name(), stage_guess(*bench, *stage)),
-                     "what is said of the strips and of the machine is wrong if so");
+                  "what is said of the strips and of the machine is wrong if so");
   const auto status =
       print_and_write_check({*bench, options, *readings}, *source, streams.out, problems);
   return std::max(status, finish(problems, streams));

@@ -2,7 +2,7 @@
 
 #include <iosfwd>
 #include <memory>
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <vector>
 

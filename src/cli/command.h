@@ -1,11 +1,14 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <functional>
 #include <iosfwd>
 #include <string>
 
 #include "cli/exit_status.h"
+
+namespace CLI {
+class App;
+}
 
 namespace stripwright::cli {
 

@@ -1,11 +1,14 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "culm/culms.h"
+
+namespace CLI {
+class App;
+}
 
 namespace stripwright::cli {
 

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +9,10 @@
 #include "machine/correction.h"
 #include "shop/shop.h"
 #include "taper/taper.h"
+
+namespace CLI {
+class App;
+}
 
 namespace stripwright::cli {
 

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <filesystem>
 #include <memory>
 #include <ostream>
@@ -9,6 +10,7 @@
 #include "cli/setup_output.h"
 #include "files/output_set.h"
 #include "files/slug.h"
+#include "report/json.h"
 
 namespace stripwright::cli {
 namespace {

@@ -83,7 +83,8 @@ Canvas draw(GridMap const& map) {
   const GridSign signs[] = {GridSign::fine, GridSign::over, GridSign::under, GridSign::unknown};
   for (std::size_t i = 0; i < map.meanings.size() && i < 4; ++i) {
     const double x = i % 2 == 0 ? 20 : kWidth / 2;
-    const double y = bottom + 28 + 24 * static_cast<double>(i / 2);
+    const std::size_t line = i / 2;
+    const double y = bottom + 28 + 24 * static_cast<double>(line);
     sign_at(canvas, signs[i], {x, y}, 12);
     canvas.text({x + 16, y + 5}, map.meanings[i], kLetters);
   }

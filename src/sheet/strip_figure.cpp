@@ -43,7 +43,7 @@ class StripDrawer {
  public:
   StripDrawer(section::StripProfile const& strip, Allowances const& allowances,
               std::vector<Station> const& places, std::vector<std::string> const& names, Unit unit)
-      : allowances_(allowances), places_(places), names_(names), unit_(unit) {
+      : allowances_(allowances), names_(names), unit_(unit) {
     for (const Station at : places) {
       ledgers_.push_back(strip.ledger(at));
       shapes_.push_back(shape(strip, ledgers_.back()));
@@ -184,7 +184,6 @@ class StripDrawer {
   double bar_millimetres() const { return scale_ >= 20 ? 1 : scale_ >= 8 ? 2 : 5; }
 
   Allowances const& allowances_;
-  std::vector<Station> const& places_;
   std::vector<std::string> const& names_;
   Unit unit_;
   std::vector<section::Ledger> ledgers_;

@@ -131,7 +131,8 @@ Change at_every(DerivedTaper taper, Length step) {
                  "take a larger step");
   std::vector<Station> stations;
   // Counted, so that the hundredth station is where a hundred steps lead.
-  for (double k = first; k <= last; ++k) stations.emplace_back(step * k);
+  for (auto k = static_cast<long>(first); k <= static_cast<long>(last); ++k)
+    stations.emplace_back(step * static_cast<double>(k));
   return at_stations(std::move(taper), std::move(stations));
 }
 

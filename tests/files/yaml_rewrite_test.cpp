@@ -72,6 +72,13 @@ TEST_CASE("lines of a map are taken out and put in, the comments of the others s
         }) == "t:\n  1: q\n  # of its own\nz: 1\n");
 }
 
+TEST_CASE("what is put in stands right behind the entry before it") {
+  CHECK(rewritten("t:\n  0: 1\n  5: 2\nz: 1\n", [](YamlRewrite& f) {
+          f.put_in(value(f, 0), 1, entry("2", "x"));
+          f.put_in(value(f, 0), 2, entry("7", "y"));
+        }) == "t:\n  0: 1\n  2: x\n  5: 2\n  7: y\nz: 1\n");
+}
+
 TEST_CASE("in brackets only the commas about an entry change") {
   const std::string text = "t: { 0: 1,5: 2 , 9: 3 }  # all\n";
   const auto out = [](std::vector<std::size_t> which) {
