@@ -88,7 +88,7 @@ class Cases(WithProgram):
         self.assertEqual([], self.run_text(
             "## run\nstripwright pwd\necho $LC_ALL $COLUMNS $SOURCE_DATE_EPOCH\n"
             "env -u STRIPWRIGHT_PROFILES stripwright pwd\n\n"
-            "## stdout\n<here>\n<source>/profiles\nC.UTF-8 80 1767225600\n<here>\n\n"))
+            "## stdout\n<here>\n../shipped\nC.UTF-8 80 1767225600\n<here>\n\n"))
 
     def test_blank_last_lines_count(self):
         text = "## run\necho; echo\nstripwright fail 1\n\n## status\n0\n1\n\n## stdout\n{}\n## stderr\nfailed as asked\n"
