@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kWidth = 480;
 constexpr double kPlotHeight = 220;
+constexpr double kHeading = 22;
 /// A picture that is about as wide as a sheet of A4 leaves room for.
 constexpr double kUnitsPerMillimetre = 2.7;
 constexpr std::array kPens = {report::Pen::thick, report::Pen::dashed, report::Pen::dotted,
@@ -26,7 +27,8 @@ report::Plot plot_of(std::string title, std::string y_name,
   plot.y_name = std::move(y_name);
   for (std::size_t i = 0; i < others.size(); ++i) {
     report::Series series;
-    series.name = others[i].name;
+    // One alone is named in the heading: over its line its name would be in the way.
+    if (others.size() > 1) series.name = others[i].name;
     series.pen = kPens[i % kPens.size()];
     for (auto const& row : others[i].rows)
       if (const std::optional<double> y = value(row))
@@ -47,26 +49,27 @@ report::Canvas compare_figure(std::string const& first, std::vector<ComparedTape
                               Unit unit) {
   const auto against = fmt::format("against {}", first);
   const std::array drawings = {
+      report::draw(plot_of("Difference in across flats " + against,
+                           fmt::format("across flats, {}", unit_name(unit)), others, unit,
+                           [&](TaperDifference const& row) {
+                             return std::optional(in_unit(row.difference(), unit));
+                           }),
+                   kPlotHeight),
       report::draw(
-          plot_of("Difference in across flats " + against,
-                  fmt::format("across flats {}, {}", against, unit_name(unit)), others, unit,
-                  [&](TaperDifference const& row) {
-                    return std::optional(in_unit(row.difference(), unit));
-                  }),
-          kPlotHeight),
-      report::draw(
-          plot_of("Difference in stiffness " + against, fmt::format("stiffness {}, %", against),
-                  others, unit,
+          plot_of("Difference in stiffness " + against, "stiffness, %", others, unit,
                   [](TaperDifference const& row) { return std::optional(row.stiffness_percent); }),
           kPlotHeight),
-      report::draw(plot_of("Difference in mass up to the station " + against,
-                           fmt::format("mass up to here {}, %", against), others, unit,
-                           [](TaperDifference const& row) { return row.mass_percent; }),
-                   kPlotHeight)};
-  double height = 0;
+      report::draw(
+          plot_of("Difference in mass up to the station " + against, "mass up to here, %", others,
+                  unit, [](TaperDifference const& row) { return row.mass_percent; }),
+          kPlotHeight)};
+  double height = kHeading;
   for (auto const& drawing : drawings) height += drawing.height();
   report::Canvas out(kWidth, height, "Tapers " + against);
-  double down = 0;
+  out.text({kWidth / 2, kHeading - 6},
+           (others.size() > 1 ? "Differences" : others.front().name) + " " + against, 12,
+           report::Anchor::middle, false, true);
+  double down = kHeading;
   for (auto const& drawing : drawings) {
     out.place(drawing, {0, down});
     down += drawing.height();
