@@ -175,24 +175,22 @@ class Bender {
 };
 
 struct Measured {
-  std::optional<files::SourceText> source;
+  std::optional<HeadedReadings> headed;
   std::optional<CheckBench> bench;
   std::optional<inspection::Readings> readings;
 };
 
 bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problems& problems) {
-  out.source = open_readings(options.readings, problems);
-  const auto unit = readings_unit(options, problems);
-  if (!out.source || problems.any_error()) return false;
-  const auto columns = inspection::read_columns(*out.source, unit, problems);
-  if (!columns) return false;
-  if (columns->kind == ReadingKind::groove) {
+  out.headed = read_header(options, problems);
+  if (!out.headed) return false;
+  auto const& [source, columns] = *out.headed;
+  if (columns.kind == ReadingKind::groove) {
     problems.error("readings of a groove bend no rod", "give those of strips or sections");
     return false;
   }
-  out.bench = prepare_check(inputs, options, columns->kind, problems);
+  out.bench = prepare_check(inputs, options, columns.kind, problems);
   if (!out.bench) return false;
-  out.readings = inspection::read_readings(*out.source, *columns, out.bench->order(), problems);
+  out.readings = inspection::read_readings(source, columns, out.bench->order(), problems);
   return out.readings.has_value();
 }
 
@@ -203,14 +201,9 @@ ExitStatus write_pictures(BendReport& report, BendOptions const& options, Proble
   report::Json outputs = report::Json::object();
   for (auto const& file : pictures) outputs[file.name] = files::sha256(file.bytes);
   record["outputs"] = std::move(outputs);
-  switch (files::write_set(report.folder, pictures, record, options.check.common.force, problems)) {
-    case files::Written::all:
-      break;
-    case files::Written::refused:
-      return ExitStatus::wrong;
-    case files::Written::failed:
-      return ExitStatus::failed;
-  }
+  const auto written = status_of(
+      files::write_set(report.folder, pictures, record, options.check.common.force, problems));
+  if (written != ExitStatus::all_well) return written;
   for (auto const& file : pictures) report.file_names.push_back(file.name);
   return ExitStatus::all_well;
 }

@@ -26,20 +26,18 @@ std::string rows_only(std::string const& csv) { return csv.substr(csv.find("\r\n
 
 ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& problems,
                       Streams streams) {
-  const auto source = open_readings(options.readings, problems);
-  const auto unit = readings_unit(options, problems);
-  if (!source || problems.any_error()) return finish(problems, streams);
-  const auto columns = inspection::read_columns(*source, unit, problems);
-  if (!columns) return finish(problems, streams);
-  const auto bench = prepare_check(inputs, options, columns->kind, problems);
+  const auto headed = read_header(options, problems);
+  if (!headed) return finish(problems, streams);
+  auto const& [source, columns] = *headed;
+  const auto bench = prepare_check(inputs, options, columns.kind, problems);
   if (!bench) return finish(problems, streams);
-  const auto readings = inspection::read_readings(*source, *columns, bench->order(), problems);
+  const auto readings = inspection::read_readings(source, columns, bench->order(), problems);
   if (!readings) return finish(problems, streams);
   if (const auto stage = likelier_stage(*bench, *readings))
-    problems.warn(fmt::format("{}: {}", source->name(), stage_guess(*bench, *stage)),
+    problems.warn(fmt::format("{}: {}", source.name(), stage_guess(*bench, *stage)),
                   "what is said of the strips and of the machine is wrong if so");
   const auto status =
-      print_and_write_check({*bench, options, *readings}, *source, streams.out, problems);
+      print_and_write_check({*bench, options, *readings}, source, streams.out, problems);
   return std::max(status, finish(problems, streams));
 }
 
@@ -93,6 +91,15 @@ void add_check_options(CLI::App& command, CheckOptions& options) {
 }
 
 }  // namespace
+
+std::optional<HeadedReadings> read_header(CheckOptions const& options, Problems& problems) {
+  auto source = open_readings(options.readings, problems);
+  const auto unit = readings_unit(options, problems);
+  if (!source || problems.any_error()) return std::nullopt;
+  const auto columns = inspection::read_columns(*source, unit, problems);
+  if (!columns) return std::nullopt;
+  return HeadedReadings{std::move(*source), *columns};
+}
 
 std::optional<files::SourceText> open_readings(std::string const& given, Problems& problems) {
   if (given != "-") return files::read_source(given, problems);

@@ -65,6 +65,13 @@ std::optional<Unit> readings_unit(CheckOptions const& options, Problems& problem
 /// The readings' bytes from a file, or standard input for `-`; a problem if they cannot be read.
 std::optional<files::SourceText> open_readings(std::string const& given, Problems& problems);
 
+/// The readings of a call as far as their header says what they are.
+struct HeadedReadings {
+  files::SourceText source;
+  inspection::ReadingColumns columns;
+};
+std::optional<HeadedReadings> read_header(CheckOptions const& options, Problems& problems);
+
 /// One strip, section or groove, judged and summed up.
 struct CheckedPiece {
   inspection::JudgedPiece judged;

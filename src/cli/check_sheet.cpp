@@ -130,15 +130,9 @@ ExitStatus write_sheet(CheckReport const& report, CheckOutcome const& outcome,
   const files::OutputFile file{kSheetName,
                                sheet::check_sheet(sheet_order(report, outcome, source))};
   const auto folder = folder_of(report);
-  switch (files::write_set(folder, {file}, record(report, source, file),
-                           report.options.common.force, problems)) {
-    case files::Written::all:
-      break;
-    case files::Written::refused:
-      return ExitStatus::wrong;
-    case files::Written::failed:
-      return ExitStatus::failed;
-  }
+  const auto written = status_of(files::write_set(folder, {file}, record(report, source, file),
+                                                  report.options.common.force, problems));
+  if (written != ExitStatus::all_well) return written;
   if (format_of(report.options.common) == Format::text)
     out << fmt::format("Sheet: {}/{}\n", folder, file.name);
   return ExitStatus::all_well;

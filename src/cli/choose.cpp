@@ -104,11 +104,12 @@ ExitStatus write_and_print(ChooseReport& report, files::SourceText const& readin
                            Problems& problems, Streams streams) {
   const auto files = choose_files(report);
   if (!files.empty()) {
-    const auto written = files::write_set(report.folder, files, record(report, files, readings),
-                                          report.options.check.common.force, problems);
-    if (written != files::Written::all) {
+    const auto written =
+        status_of(files::write_set(report.folder, files, record(report, files, readings),
+                                   report.options.check.common.force, problems));
+    if (written != ExitStatus::all_well) {
       finish(problems, streams);
-      return written == files::Written::refused ? ExitStatus::wrong : ExitStatus::failed;
+      return written;
     }
     for (auto const& file : files) report.file_names.push_back(file.name);
   }

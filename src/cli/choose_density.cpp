@@ -3,16 +3,6 @@
 #include "units/parse.h"
 
 namespace stripwright::cli {
-namespace {
-
-std::string_view trimmed(std::string_view text) {
-  while (text.starts_with(' ')) text.remove_prefix(1);
-  while (text.ends_with(' ')) text.remove_suffix(1);
-  return text;
-}
-
-}  // namespace
-
 std::map<std::string, double> read_densities(files::SourceText const& source,
                                              inspection::ReadingColumns const& columns,
                                              Problems& problems) {
@@ -26,14 +16,14 @@ std::map<std::string, double> read_densities(files::SourceText const& source,
   while (reader.next(record)) {
     if (record.fields.size() <= std::max(*columns.density, *columns.name)) continue;
     auto const& field = record.fields[*columns.density];
-    if (trimmed(field.text).empty()) continue;
+    if (files::trimmed(field.text).empty()) continue;
     const auto value = parse_number(field.text);
     if (!value || *value.value <= 0)
       problems.add(source.problem(field.offset,
                                   value ? "a density that is not above 0" : value.fault,
                                   "write density or mass as a plain number, or leave it empty"));
     else
-      out[std::string(trimmed(record.fields[*columns.name].text))] = *value.value;
+      out[std::string(files::trimmed(record.fields[*columns.name].text))] = *value.value;
   }
   return out;
 }

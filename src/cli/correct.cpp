@@ -153,7 +153,7 @@ ExitStatus finish(Problems const& problems, Streams streams) {
 
 /// The readings of the call and what they are held against.
 struct Measured {
-  std::optional<files::SourceText> source;
+  std::optional<HeadedReadings> headed;
   std::optional<CheckBench> bench;
   std::optional<inspection::Readings> readings;
 };
@@ -177,12 +177,10 @@ bool of_this_machine(files::SourceText const& source, CheckBench const& bench,
 }
 
 bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problems& problems) {
-  out.source = open_readings(options.readings, problems);
-  const auto unit = readings_unit(options, problems);
-  if (!out.source || problems.any_error()) return false;
-  const auto columns = inspection::read_columns(*out.source, unit, problems);
-  if (!columns) return false;
-  out.bench = prepare_check(inputs, options, columns->kind, problems);
+  out.headed = read_header(options, problems);
+  if (!out.headed) return false;
+  auto const& [source, columns] = *out.headed;
+  out.bench = prepare_check(inputs, options, columns.kind, problems);
   if (!out.bench) return false;
   if (out.bench->stage != Stage::milled && out.bench->stage != Stage::groove) {
     problems.error(fmt::format("readings of stage {} say nothing of the machine alone",
@@ -190,8 +188,8 @@ bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problem
                    "take strips as milled, or the set groove");
     return false;
   }
-  out.readings = inspection::read_readings(*out.source, *columns, out.bench->order(), problems);
-  return out.readings && of_this_machine(*out.source, *out.bench, *out.readings, problems);
+  out.readings = inspection::read_readings(source, columns, out.bench->order(), problems);
+  return out.readings && of_this_machine(source, *out.bench, *out.readings, problems);
 }
 
 ExitStatus run_correct(CheckOptions const& options, Streams streams) {

@@ -93,11 +93,11 @@ ExitStatus run_culm(CulmOptions const& options, Streams streams) {
                              "/culms"
                        : options.common.out;
   const auto files = culm_files(*report);
-  const auto written = files::write_set(report->folder, files, record(*report, files),
-                                        options.common.force, problems);
-  if (written != files::Written::all) {
+  const auto written = status_of(files::write_set(report->folder, files, record(*report, files),
+                                                  options.common.force, problems));
+  if (written != ExitStatus::all_well) {
     finish(problems, streams);
-    return written == files::Written::refused ? ExitStatus::wrong : ExitStatus::failed;
+    return written;
   }
   for (auto const& file : files) report->file_names.push_back(file.name);
   streams.out << printed(*report, format_of(options.common));

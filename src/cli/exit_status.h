@@ -1,6 +1,7 @@
 #pragma once
 
 #include "diagnostics/problem.h"
+#include "files/output_set.h"
 
 namespace stripwright::cli {
 
@@ -16,6 +17,12 @@ enum class ExitStatus : int {
 inline ExitStatus status_of(Problems const& problems) {
   if (problems.any_error()) return ExitStatus::wrong;
   return problems.any_unmet() ? ExitStatus::unmet : ExitStatus::all_well;
+}
+
+/// What the writing of a set of files amounts to.
+inline ExitStatus status_of(files::Written written) {
+  if (written == files::Written::refused) return ExitStatus::wrong;
+  return written == files::Written::failed ? ExitStatus::failed : ExitStatus::all_well;
 }
 
 }  // namespace stripwright::cli

@@ -68,14 +68,9 @@ std::string default_folder(Inputs const& inputs, Machine const& machine) {
 ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
                        std::vector<files::OutputFile> const& files, Problems& problems) {
   const auto record = setup_record(result, options, files);
-  switch (files::write_set(result.folder, files, record, options.force, problems)) {
-    case files::Written::all:
-      break;
-    case files::Written::refused:
-      return ExitStatus::wrong;
-    case files::Written::failed:
-      return ExitStatus::failed;
-  }
+  const auto written =
+      status_of(files::write_set(result.folder, files, record, options.force, problems));
+  if (written != ExitStatus::all_well) return written;
   for (auto const& file : files) result.file_names.push_back(file.name);
   result.file_names.emplace_back(files::kRecordName);
   return ExitStatus::all_well;

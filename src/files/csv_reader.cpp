@@ -161,6 +161,12 @@ char csv_separator(std::string_view text) {
   return ',';
 }
 
+std::string_view trimmed(std::string_view text) {
+  while (text.starts_with(' ')) text.remove_prefix(1);
+  while (text.ends_with(' ')) text.remove_suffix(1);
+  return text;
+}
+
 bool check_csv_bytes(SourceText const& source, Problems& problems) {
   const auto text = source.text();
   unsigned odd = 0;

@@ -67,6 +67,9 @@ class CsvReader {
 /// ASCII that such files are made of.
 bool check_csv_bytes(SourceText const& source, Problems& problems);
 
+/// A field's text without the blanks round it.
+std::string_view trimmed(std::string_view text);
+
 /// The value of a decimal of up to 15 digits, blanks round it: `0.0345`, `.5`, `12`, `-3.1`.
 /// The same to the last bit as the grammar of lengths gives. Nothing for whatever else, be it
 /// right or wrong: that is for the grammar to say.

@@ -35,12 +35,6 @@ constexpr std::array<Word, 15> kWords = {{{"strip", ReadingKind::strips, false},
                                           {"f3", ReadingKind::sections, true},
                                           {"gauge", ReadingKind::groove, true}}};
 
-std::string_view trimmed(std::string_view text) {
-  while (text.starts_with(' ')) text.remove_prefix(1);
-  while (text.ends_with(' ')) text.remove_suffix(1);
-  return text;
-}
-
 std::string_view kind_words(ReadingKind kind) {
   switch (kind) {
     case ReadingKind::strips:
@@ -93,7 +87,7 @@ class HeaderReader {
   }
 
   void column(files::CsvField const& field, std::size_t index) {
-    auto name = trimmed(field.text);
+    auto name = files::trimmed(field.text);
     std::optional<Unit> unit;
     for (const Unit each : {Unit::inch, Unit::millimetre}) {
       const auto suffix = fmt::format("_{}", unit_name(each));
@@ -139,7 +133,7 @@ class HeaderReader {
       for (const std::string_view suffix : {"", "_in", "_mm"})
         if (word.lengths == !suffix.empty())
           names.push_back(fmt::format("{}{}", word.word, suffix));
-    const auto near = nearest_word(trimmed(field.text), {names.begin(), names.end()});
+    const auto near = nearest_word(files::trimmed(field.text), {names.begin(), names.end()});
     refuse(field.offset, fmt::format("the unknown column {}", quoted_for_message(field.text)),
            near.empty() ? std::string(kHowToHead) : fmt::format("is {} meant?", near));
   }

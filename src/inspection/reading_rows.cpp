@@ -12,12 +12,6 @@ namespace {
 constexpr std::size_t kLongestName = 100;
 constexpr std::size_t kMostSections = 200;
 
-std::string_view trimmed(std::string_view text) {
-  while (text.starts_with(' ')) text.remove_prefix(1);
-  while (text.ends_with(' ')) text.remove_suffix(1);
-  return text;
-}
-
 class RowReader {
  public:
   RowReader(files::SourceText const& source, ReadingColumns const& columns,
@@ -77,7 +71,7 @@ class RowReader {
     auto text = nameless_;
     std::size_t offset = record.offset;
     if (columns_.name) {
-      text = trimmed(record.fields[*columns_.name].text);
+      text = files::trimmed(record.fields[*columns_.name].text);
       offset = record.fields[*columns_.name].offset;
     }
     // Rows of one strip mostly stand together.
@@ -106,7 +100,7 @@ class RowReader {
   bool section(files::CsvRecord const& record, ReadingRow& row, bool& asked_for) {
     if (!columns_.section) return true;
     auto const& field = record.fields[*columns_.section];
-    const auto text = trimmed(field.text);
+    const auto text = files::trimmed(field.text);
     if (text.empty()) return true;
     auto const& sections = choice_.sections;
     const auto found = std::find_if(sections.begin(), sections.end(), [&](Targets const* each) {
@@ -140,7 +134,7 @@ class RowReader {
       auto const& column = columns_.heights[i];
       if (!column) continue;
       auto const& field = record.fields[column->column];
-      if (trimmed(field.text).empty()) continue;
+      if (files::trimmed(field.text).empty()) continue;
       any = true;
       const auto length = read(field, column->unit);
       if (length) row.values[i] = *length;
