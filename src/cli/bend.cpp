@@ -2,13 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/version.h"
 #include "files/digest.h"
 #include "report/json.h"
@@ -268,7 +267,7 @@ ExitStatus run_bend(BendOptions const& options, Streams streams) {
   return print(report, options, problems, streams);
 }
 
-void add_bend_options(CLI::App& command, BendOptions& options) {
+void add_bend_options(Command command, BendOptions& options) {
   command.add_option("--load", options.load,
                      "what hangs from the tip: 50 g, 2 oz, 140 gr (grains), 0.5 N");
   command.add_option("--line", options.line,
@@ -293,31 +292,28 @@ void add_bend_options(CLI::App& command, BendOptions& options) {
   command
       .add_option("--readings-unit", options.check.readings_unit,
                   "unit of the columns that name none")
-      ->check(CLI::IsMember({"in", "mm"}));
+      .one_of({"in", "mm"});
 }
 
 }  // namespace
 
-void add_bend(CLI::App& program, Run& run) {
+void add_bend(Command program, Run& run) {
   auto options = std::make_shared<BendOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "bend", "deflection and stress under a load, target against as milled");
-  command->footer(
+  command.footer(
       "Example: stripwright bend yarrow --shop saltmarsh-lane --line 5 --clamp 80\n"
       "Exit status: 0 all is well, 1 the load is too great, 2 the call or a file is wrong,\n"
       "3 disk failure");
-  add_taper_argument(*command, options->check.common);
-  add_bend_options(*command, *options);
-  add_shop_options(*command, options->check.common);
-  command->add_option("--gauge", options->check.common.gauge,
-                      "which gauge, if the shop has several");
-  add_output_options(*command, options->check.common);
-  add_folder_options(*command, options->check.common);
-  command->get_option("--out")->description(
-      "folder for the pictures; output/<taper>/bent if left out");
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_bend(*options, streams); };
-  });
+  add_taper_argument(command, options->check.common);
+  add_bend_options(command, *options);
+  add_shop_options(command, options->check.common);
+  command.add_option("--gauge", options->check.common.gauge,
+                     "which gauge, if the shop has several");
+  add_output_options(command, options->check.common);
+  add_folder_options(command, options->check.common,
+                     "folder for the pictures; output/<taper>/bent if left out");
+  command.on_given(run, [options](Streams streams) { return run_bend(*options, streams); });
 }
 
 }  // namespace stripwright::cli

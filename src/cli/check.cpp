@@ -2,12 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <iostream>
 
 #include "cli/check_ask.h"
 #include "cli/check_sheet.h"
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "report/json.h"
 #include "sheet/check_sheet.h"
 
@@ -56,7 +55,7 @@ ExitStatus run_check(CheckOptions const& options, Streams streams) {
   return judge_file(options, *inputs, problems, streams);
 }
 
-void add_check_options(CLI::App& command, CheckOptions& options) {
+void add_check_options(Command command, CheckOptions& options) {
   std::vector<std::string> stages;
   for (const auto stage :
        {inspection::Stage::milled, inspection::Stage::groove, inspection::Stage::ready,
@@ -66,10 +65,9 @@ void add_check_options(CLI::App& command, CheckOptions& options) {
       .add_option("--stage", options.stage,
                   "when it was measured: milled (strips, if left out), groove, ready, glued "
                   "(sections, if left out), bare, varnished")
-      ->check(CLI::IsMember(stages));
-  command
-      .add_option("--readings-unit", options.readings_unit, "unit of the columns that name none")
-      ->check(CLI::IsMember({"in", "mm"}));
+      .one_of(stages);
+  command.add_option("--readings-unit", options.readings_unit, "unit of the columns that name none")
+      .one_of({"in", "mm"});
   command.add_option(
       "--moisture-now", options.moisture_now,
       "moisture of the strips when measured, percent, if not as milled; with --stage ready");
@@ -85,7 +83,7 @@ void add_check_options(CLI::App& command, CheckOptions& options) {
   command
       .add_option("--heights", options.heights,
                   "with --ask: which heights of each strip to ask for")
-      ->check(CLI::IsMember({"a", "abc"}));
+      .one_of({"a", "abc"});
   command.add_option("--strips", options.strips,
                      "with --ask: names with commas between, or how many there are");
 }
@@ -144,32 +142,30 @@ CheckOutcome print_check(CheckReport const& report, Format format, std::ostream&
   return {all_right ? ExitStatus::all_well : ExitStatus::unmet, checker.totals(), worst.chosen()};
 }
 
-void add_check(CLI::App& program, Run& run) {
+void add_check(Command program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "check", "measured strips, sections or the set groove against their limits");
-  command->footer(
+  command.footer(
       "Example: stripwright check yarrow tip.csv --shop saltmarsh-lane\n"
       "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; piece,at_in,f1_in,f2_in,f3_in; "
       "or machine_at_in,gauge_in. In place of at_in strips may have from_end_in.\n"
       "Exit status: 0 all is right, 1 something is not or cannot be told, 2 the call or a file is "
       "wrong, 3 disk failure");
-  add_taper_argument(*command, options->common);
-  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
-      ->required();
-  add_check_options(*command, *options);
-  add_correction_option(*command, options->common);
-  add_shop_options(*command, options->common);
-  add_machine_options(*command, options->common);
-  add_section_option(*command, options->common);
-  add_output_options(*command, options->common);
-  command->add_option("--out", options->common.out,
-                      "folder for the sheet; output/<taper>/checked/<readings> if left out");
-  command->add_flag("--force", options->common.force,
-                    "replace a sheet that was edited since it was written");
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_check(*options, streams); };
-  });
+  add_taper_argument(command, options->common);
+  command.add_option("READINGS", options->readings, "a file of readings, or - for standard input")
+      .required();
+  add_check_options(command, *options);
+  add_correction_option(command, options->common);
+  add_shop_options(command, options->common);
+  add_machine_options(command, options->common);
+  add_section_option(command, options->common);
+  add_output_options(command, options->common);
+  command.add_option("--out", options->common.out,
+                     "folder for the sheet; output/<taper>/checked/<readings> if left out");
+  command.add_flag("--force", options->common.force,
+                   "replace a sheet that was edited since it was written");
+  command.on_given(run, [options](Streams streams) { return run_check(*options, streams); });
 }
 
 }  // namespace stripwright::cli

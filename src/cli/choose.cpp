@@ -3,12 +3,11 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <CLI/CLI.hpp>
 #include <cstdio>
 #include <filesystem>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "files/digest.h"
 #include "report/json.h"
 #include "units/format.h"
@@ -148,15 +147,15 @@ ExitStatus run_choose(ChooseOptions options, Streams streams) {
   return write_and_print(report, *source, problems, streams);
 }
 
-void add_choose_options(CLI::App& command, ChooseOptions& options) {
+void add_choose_options(Command command, ChooseOptions& options) {
   command
       .add_option("--stage", options.check.stage,
                   "when the strips were measured: milled (if left out) or ready")
-      ->check(CLI::IsMember({"milled", "ready"}));
+      .one_of({"milled", "ready"});
   command
       .add_option("--readings-unit", options.check.readings_unit,
                   "unit of the columns that name none")
-      ->check(CLI::IsMember({"in", "mm"}));
+      .one_of({"in", "mm"});
   command.add_option(
       "--moisture-now", options.check.moisture_now,
       "moisture of the strips when measured, percent, if not as milled; with --stage ready");
@@ -177,35 +176,33 @@ void add_choose_options(CLI::App& command, ChooseOptions& options) {
 
 }  // namespace
 
-void add_choose(CLI::App& program, Run& run) {
+void add_choose(Command program, Run& run) {
   auto options = std::make_shared<ChooseOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "choose", "which six of the measured strips, in which order, moved how far");
-  command->footer(
+  command.footer(
       "Example: stripwright choose yarrow tip.csv --shop saltmarsh-lane --nodes culms.yaml\n"
       "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass\n"
       "is balanced between opposite strips.\n"
       "Writes a ring file for each section, which `learn` reads, and pictures of it.\n"
       "Exit status: 0 all rings are proven best, keep the node rules and are within limits,\n"
       "1 some are not, 2 the call or a file is wrong, 3 disk failure");
-  add_taper_argument(*command, options->check.common);
+  add_taper_argument(command, options->check.common);
   command
-      ->add_option("READINGS", options->check.readings,
-                   "readings of strips, or - for standard input")
-      ->required();
-  add_choose_options(*command, *options);
-  add_shop_options(*command, options->check.common);
-  command->add_option("--gauge", options->check.common.gauge,
-                      "which gauge, if the shop has several");
-  add_section_option(*command, options->check.common);
-  add_output_options(*command, options->check.common);
-  command->add_option("--out", options->check.common.out,
-                      "folder for the files; output/<taper> if left out");
-  command->add_flag("--force", options->check.common.force,
-                    "replace files that were edited since they were written");
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_choose(*options, streams); };
-  });
+      .add_option("READINGS", options->check.readings,
+                  "readings of strips, or - for standard input")
+      .required();
+  add_choose_options(command, *options);
+  add_shop_options(command, options->check.common);
+  command.add_option("--gauge", options->check.common.gauge,
+                     "which gauge, if the shop has several");
+  add_section_option(command, options->check.common);
+  add_output_options(command, options->check.common);
+  command.add_option("--out", options->check.common.out,
+                     "folder for the files; output/<taper> if left out");
+  command.add_flag("--force", options->check.common.force,
+                   "replace files that were edited since they were written");
+  command.on_given(run, [options](Streams streams) { return run_choose(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -6,11 +6,9 @@
 
 #include "cli/exit_status.h"
 
-namespace CLI {
-class App;
-}
-
 namespace stripwright::cli {
+
+class Command;
 
 /// Where results and messages go.
 struct Streams {
@@ -22,15 +20,15 @@ struct Streams {
 using Run = std::function<ExitStatus(Streams)>;
 
 /// Each command adds itself to the program and puts what is to be run into `run`.
-void add_setup(CLI::App& program, Run& run);
-void add_correct(CLI::App& program, Run& run);
-void add_explain(CLI::App& program, Run& run);
-void add_taper(CLI::App& program, Run& run);
-void add_shop(CLI::App& program, Run& run);
-void add_check(CLI::App& program, Run& run);
-void add_learn(CLI::App& program, Run& run);
-void add_bend(CLI::App& program, Run& run);
-void add_choose(CLI::App& program, Run& run);
-void add_culm(CLI::App& program, Run& run);
+void add_setup(Command program, Run& run);
+void add_correct(Command program, Run& run);
+void add_explain(Command program, Run& run);
+void add_taper(Command program, Run& run);
+void add_shop(Command program, Run& run);
+void add_check(Command program, Run& run);
+void add_learn(Command program, Run& run);
+void add_bend(Command program, Run& run);
+void add_choose(Command program, Run& run);
+void add_culm(Command program, Run& run);
 
 }  // namespace stripwright::cli

@@ -1,12 +1,11 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 #include <ostream>
 
 #include "cli/check.h"
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/correct_groove.h"
 #include "cli/setup_output.h"
 #include "machine/correction.h"
@@ -248,36 +247,34 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
 
 }  // namespace
 
-void add_correct(CLI::App& program, Run& run) {
+void add_correct(Command program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
   options->strips_of_a_corrected_machine = true;
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "correct", "trial strips' readings, or the set groove's, into corrected settings");
-  command->footer(
+  command.footer(
       "Example: stripwright correct yarrow tip.csv --shop mine --machine copier\n"
       "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set, 2 the call or "
       "a "
       "file is wrong, 3 disk failure");
-  add_taper_argument(*command, options->common);
-  command->add_option("READINGS", options->readings, "a file of readings, or - for standard input")
-      ->required();
-  command->add_option("--stage", options->stage, "milled (strips, if left out) or groove")
-      ->check(CLI::IsMember({"milled", "groove"}));
+  add_taper_argument(command, options->common);
+  command.add_option("READINGS", options->readings, "a file of readings, or - for standard input")
+      .required();
+  command.add_option("--stage", options->stage, "milled (strips, if left out) or groove")
+      .one_of({"milled", "groove"});
   command
-      ->add_option("--readings-unit", options->readings_unit, "unit of the columns that name none")
-      ->check(CLI::IsMember({"in", "mm"}));
-  command->add_option(
+      .add_option("--readings-unit", options->readings_unit, "unit of the columns that name none")
+      .one_of({"in", "mm"});
+  command.add_option(
       "--pass", options->pass,
       "with --stage groove: the pass that the form is set for; the last if left out");
-  add_correction_option(*command, options->common);
-  add_shop_options(*command, options->common);
-  add_machine_options(*command, options->common);
-  add_section_option(*command, options->common);
-  add_output_options(*command, options->common);
-  add_folder_options(*command, options->common);
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_correct(*options, streams); };
-  });
+  add_correction_option(command, options->common);
+  add_shop_options(command, options->common);
+  add_machine_options(command, options->common);
+  add_section_option(command, options->common);
+  add_output_options(command, options->common);
+  add_folder_options(command, options->common);
+  command.on_given(run, [options](Streams streams) { return run_correct(*options, streams); });
 }
 
 }  // namespace stripwright::cli

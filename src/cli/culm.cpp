@@ -2,12 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <filesystem>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "culm/culm_picture.h"
 #include "files/digest.h"
 #include "files/slug.h"
@@ -105,7 +104,7 @@ ExitStatus run_culm(CulmOptions const& options, Streams streams) {
                   finish(problems, streams));
 }
 
-void add_culm_options(CLI::App& command, CulmOptions& options) {
+void add_culm_options(Command command, CulmOptions& options) {
   command.add_option("CULMS", options.culms, "a culm file, if it is not told by options");
   command.add_option("--diameter", options.diameter,
                      "outside diameter of the culm, the smallest over the length that is used");
@@ -154,31 +153,29 @@ std::vector<files::OutputFile> culm_files(CulmReport const& report) {
   return out;
 }
 
-void add_culm(CLI::App& program, Run& run) {
+void add_culm(Command program, Run& run) {
   auto options = std::make_shared<CulmOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "culm", "what a culm yields, how to split it, and where its nodes will lie");
-  command->footer(
+  command.footer(
       "Example: stripwright culm yarrow --diameter 2.1 --wall 0.3 --power-fibre 0.1\n"
       "or: stripwright culm yarrow culms.yaml --shop saltmarsh-lane\n"
       "Exit status: 0 every section has a culm that gives six strips and keeps the node rules,\n"
       "1 one has not, 2 the call or a file is wrong, 3 disk failure");
-  add_taper_argument(*command, options->common);
-  add_culm_options(*command, *options);
-  command->add_option(
+  add_taper_argument(command, options->common);
+  add_culm_options(command, *options);
+  command.add_option(
       "--shop", options->common.shop,
       "a shop file, or the name of one in profiles/shops; a built-in shop if left out");
-  command->add_option("--moisture", options->common.moisture,
-                      "moisture at milling of this batch, percent, instead of the shop's");
-  add_section_option(*command, options->common);
-  add_output_options(*command, options->common);
-  command->add_option("--out", options->common.out,
-                      "folder for the pictures; output/<taper>/culms if left out");
-  command->add_flag("--force", options->common.force,
-                    "replace files that were edited since they were written");
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_culm(*options, streams); };
-  });
+  command.add_option("--moisture", options->common.moisture,
+                     "moisture at milling of this batch, percent, instead of the shop's");
+  add_section_option(command, options->common);
+  add_output_options(command, options->common);
+  command.add_option("--out", options->common.out,
+                     "folder for the pictures; output/<taper>/culms if left out");
+  command.add_flag("--force", options->common.force,
+                   "replace files that were edited since they were written");
+  command.on_given(run, [options](Streams streams) { return run_culm(*options, streams); });
 }
 
 }  // namespace stripwright::cli

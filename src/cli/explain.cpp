@@ -1,10 +1,9 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/options.h"
 #include "cli/setup_output.h"
 #include "report/json.h"
@@ -158,23 +157,21 @@ ExitStatus run_explain(CommonOptions const& options, std::string const& position
 
 }  // namespace
 
-void add_explain(CLI::App& program, Run& run) {
+void add_explain(Command program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
   auto position = std::make_shared<std::string>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "explain", "why the strip has this height at one station, step by step");
-  command->footer(
+  command.footer(
       "Example: stripwright explain yarrow --shop saltmarsh-lane --at 45\nExit status: 0 all is "
       "well, 2 the call or a file is wrong");
-  add_taper_argument(*command, *options);
-  command->add_option("--at", *position, "the station, from the tip end")->required();
-  add_shop_options(*command, *options);
-  add_section_option(*command, *options);
-  add_output_options(*command, *options);
-  command->callback([options, position, &run] {
-    run = [options, position](Streams streams) {
-      return run_explain(*options, *position, streams);
-    };
+  add_taper_argument(command, *options);
+  command.add_option("--at", *position, "the station, from the tip end").required();
+  add_shop_options(command, *options);
+  add_section_option(command, *options);
+  add_output_options(command, *options);
+  command.on_given(run, [options, position](Streams streams) {
+    return run_explain(*options, *position, streams);
   });
 }
 

@@ -2,11 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "files/keep_copy.h"
 #include "files/yaml_editor.h"
@@ -193,27 +192,24 @@ std::string_view shop_file_key(inspection::Allowance allowance) {
   return "";
 }
 
-void add_learn(CLI::App& program, Run& run) {
+void add_learn(Command program, Run& run) {
   auto options = std::make_shared<LearnOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "learn", "the shop's own glue line, clean-up and varnish from finished sections");
-  command->footer(
+  command.footer(
       "Example: stripwright learn tip.yaml butt.yaml --shop saltmarsh-lane\n"
       "RING is a ring file: which six strips, in which order, where their readings are\n"
       "Exit status: 0 the shop file agrees with the readings, or was made to by --write, 1 it does "
       "not, or readings are in doubt, 2 the call or a file is wrong, 3 disk failure");
-  command->add_option("RING", options->rings, "ring files, of one rod or more")->required();
-  command->add_option(
+  command.add_option("RING", options->rings, "ring files, of one rod or more").required();
+  command.add_option(
       "--shop", options->common.shop,
       "a shop file, or the name of one in profiles/shops; the built-in shop if left out");
-  command->add_option("--gauge", options->common.gauge, "which gauge, if the shop has several");
-  command->add_flag(
-      "--write", options->write,
-      "put what changes into the shop file; a copy of it as it was is kept beside it");
-  add_output_options(*command, options->common);
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_learn(*options, streams); };
-  });
+  command.add_option("--gauge", options->common.gauge, "which gauge, if the shop has several");
+  command.add_flag("--write", options->write,
+                   "put what changes into the shop file; a copy of it as it was is kept beside it");
+  add_output_options(command, options->common);
+  command.on_given(run, [options](Streams streams) { return run_learn(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -2,8 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
-
+#include "cli/command_line.h"
 #include "units/format.h"
 #include "units/parse.h"
 
@@ -27,7 +26,7 @@ void rule_option(std::string_view option, std::string const& text, Unit unit, Le
 
 }  // namespace
 
-void add_node_options(CLI::App& command, NodeOptions& options) {
+void add_node_options(Command command, NodeOptions& options) {
   command.add_option("--min-gap", options.min_gap,
                      "that nodes of neighbours shall be apart; 25 mm if no file says otherwise");
   command.add_option("--keep-clear", options.keep_clear,
@@ -36,7 +35,7 @@ void add_node_options(CLI::App& command, NodeOptions& options) {
   command
       .add_option("--clear-at", options.clear_at,
                   "a place of your own along the rod to keep clear of nodes; may be repeated")
-      ->allow_extra_args(false);
+      .one_value_each_time();
 }
 
 culm::NodeHabits node_habits(NodeOptions const& options, culm::NodeHabits rules, Unit unit,

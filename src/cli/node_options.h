@@ -6,11 +6,9 @@
 
 #include "culm/culms.h"
 
-namespace CLI {
-class App;
-}
-
 namespace stripwright::cli {
+
+class Command;
 
 /// The options that say where nodes are unwelcome, as they were written.
 struct NodeOptions {
@@ -19,7 +17,7 @@ struct NodeOptions {
   std::vector<std::string> clear_at;
 };
 
-void add_node_options(CLI::App& command, NodeOptions& options);
+void add_node_options(Command command, NodeOptions& options);
 
 /// The rules of a file, or the usual ones, with what the options say instead; bare numbers are of
 /// `unit`. What is wrong is a problem.

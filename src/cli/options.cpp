@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "files/key_spec.h"
 #include "shop/read_shop.h"
@@ -121,12 +121,12 @@ void check_correction(machine::Correction const& correction, Inputs const& input
 
 }  // namespace
 
-void add_taper_argument(CLI::App& command, CommonOptions& options) {
+void add_taper_argument(Command command, CommonOptions& options) {
   command.add_option("TAPER", options.taper, "a taper file, or the name of one in profiles")
-      ->required();
+      .required();
 }
 
-void add_shop_options(CLI::App& command, CommonOptions& options) {
+void add_shop_options(Command command, CommonOptions& options) {
   command.add_option(
       "--shop", options.shop,
       "a shop file, or the name of one in profiles/shops; a built-in shop if left out");
@@ -136,33 +136,32 @@ void add_shop_options(CLI::App& command, CommonOptions& options) {
                      "moisture at milling of this batch, percent, instead of the shop's");
 }
 
-void add_machine_options(CLI::App& command, CommonOptions& options) {
+void add_machine_options(Command command, CommonOptions& options) {
   command.add_option("--machine", options.machine,
                      "which machine, if the shop has several that serve");
   command.add_option("--gauge", options.gauge, "which gauge, if the shop has several");
 }
 
-void add_section_option(CLI::App& command, CommonOptions& options) {
+void add_section_option(Command command, CommonOptions& options) {
   command.add_option("--section", options.sections, "only this section; may be repeated")
-      ->allow_extra_args(false);
+      .one_value_each_time();
 }
 
-void add_output_options(CLI::App& command, CommonOptions& options) {
+void add_output_options(Command command, CommonOptions& options) {
   command
       .add_option("--units", options.units, "in or mm for the output; the taper's own if left out")
-      ->check(CLI::IsMember({"in", "mm"}));
+      .one_of({"in", "mm"});
   command.add_option("--format", options.format, "text, csv or json on the terminal")
-      ->check(CLI::IsMember({"text", "csv", "json"}));
+      .one_of({"text", "csv", "json"});
 }
 
-void add_folder_options(CLI::App& command, CommonOptions& options) {
-  command.add_option("--out", options.out,
-                     "folder for the files; output/<taper>/<machine> if left out");
+void add_folder_options(Command command, CommonOptions& options, std::string const& out) {
+  command.add_option("--out", options.out, out);
   command.add_flag("--force", options.force,
                    "replace files that were edited since they were written");
 }
 
-void add_correction_option(CLI::App& command, CommonOptions& options) {
+void add_correction_option(Command command, CommonOptions& options) {
   command.add_option("--correction", options.correction,
                      "a correction file, as `correct` writes it");
 }

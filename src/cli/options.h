@@ -10,11 +10,9 @@
 #include "shop/shop.h"
 #include "taper/taper.h"
 
-namespace CLI {
-class App;
-}
-
 namespace stripwright::cli {
+
+class Command;
 
 enum class Format { text, csv, json };
 
@@ -35,14 +33,16 @@ struct CommonOptions {
 };
 
 /// Options by group; each takes one value, repeatable ones one value each time.
-void add_taper_argument(CLI::App& command, CommonOptions& options);
-void add_shop_options(CLI::App& command, CommonOptions& options);
-void add_machine_options(CLI::App& command, CommonOptions& options);
-void add_section_option(CLI::App& command, CommonOptions& options);
-void add_output_options(CLI::App& command, CommonOptions& options);
+void add_taper_argument(Command command, CommonOptions& options);
+void add_shop_options(Command command, CommonOptions& options);
+void add_machine_options(Command command, CommonOptions& options);
+void add_section_option(Command command, CommonOptions& options);
+void add_output_options(Command command, CommonOptions& options);
 /// Where files go, and whether they may replace others.
-void add_folder_options(CLI::App& command, CommonOptions& options);
-void add_correction_option(CLI::App& command, CommonOptions& options);
+void add_folder_options(
+    Command command, CommonOptions& options,
+    std::string const& out = "folder for the files; output/<taper>/<machine> if left out");
+void add_correction_option(Command command, CommonOptions& options);
 
 Format format_of(CommonOptions const& options);
 

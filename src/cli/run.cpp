@@ -7,7 +7,7 @@
 #include <exception>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/version.h"
 #include "report/paragraph.h"
 #include "units/parse.h"
@@ -72,16 +72,16 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
   program.set_version_flag("--version", std::string(kVersion));
   program.require_subcommand(1);
   Run run;
-  add_setup(program, run);
-  add_correct(program, run);
-  add_explain(program, run);
-  add_taper(program, run);
-  add_shop(program, run);
-  add_check(program, run);
-  add_learn(program, run);
-  add_bend(program, run);
-  add_choose(program, run);
-  add_culm(program, run);
+  add_setup(Command(program), run);
+  add_correct(Command(program), run);
+  add_explain(Command(program), run);
+  add_taper(Command(program), run);
+  add_shop(Command(program), run);
+  add_check(Command(program), run);
+  add_learn(Command(program), run);
+  add_bend(Command(program), run);
+  add_choose(Command(program), run);
+  add_culm(Command(program), run);
   try {
     program.parse(reversed(arguments));
   } catch (CLI::CallForHelp const&) {

@@ -1,11 +1,10 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <filesystem>
 #include <memory>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/options.h"
 #include "cli/setup_output.h"
 #include "files/output_set.h"
@@ -76,24 +75,22 @@ ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
   return ExitStatus::all_well;
 }
 
-void add_setup(CLI::App& program, Run& run) {
+void add_setup(Command program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* command = program.add_subcommand(
+  auto command = program.add_subcommand(
       "setup", "station table, cutter offsets and machine settings of each section");
-  command->footer(
+  command.footer(
       "Example: stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'\n"
       "Exit status: 0 all is well, 1 something cannot be set, 2 the call or a file is wrong, 3 "
       "disk failure");
-  add_taper_argument(*command, *options);
-  add_shop_options(*command, *options);
-  add_machine_options(*command, *options);
-  add_section_option(*command, *options);
-  add_output_options(*command, *options);
-  add_correction_option(*command, *options);
-  add_folder_options(*command, *options);
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_setup(*options, streams); };
-  });
+  add_taper_argument(command, *options);
+  add_shop_options(command, *options);
+  add_machine_options(command, *options);
+  add_section_option(command, *options);
+  add_output_options(command, *options);
+  add_correction_option(command, *options);
+  add_folder_options(command, *options);
+  command.on_given(run, [options](Streams streams) { return run_setup(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -1,11 +1,10 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <cmath>
 #include <memory>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/options.h"
 #include "cli/profiles.h"
 #include "cli/setup_output.h"
@@ -89,7 +88,7 @@ std::string show_text(Shop const& shop, Unit unit) {
   std::string out = shop.name + "\n";
   if (const auto assumed = assumed_line(shop); !assumed.empty())
     out += report::paragraph(assumed, "", "");
-  out += "\n" + report::to_text(shop_table(shop), unit) + "\n";
+  out += fmt::format("\n{}\n", report::to_text(shop_table(shop), unit));
   out +=
       fmt::format("Angles right within {} degrees of 60; readings are judged {}.\n",
                   format_short(shop.tolerances.angle.in_degrees(), 3),
@@ -192,36 +191,34 @@ ExitStatus lint(CommonOptions const& options, Streams streams) {
 
 using Action = ExitStatus (*)(CommonOptions const&, Streams);
 
-void on_callback(CLI::App& command, std::shared_ptr<CommonOptions> const& options, Run& run,
+void on_callback(Command command, std::shared_ptr<CommonOptions> const& options, Run& run,
                  Action action) {
-  command.callback([options, &run, action] {
-    run = [options, action](Streams streams) { return action(*options, streams); };
-  });
+  command.on_given(run, [options, action](Streams streams) { return action(*options, streams); });
 }
 
 }  // namespace
 
-void add_shop(CLI::App& program, Run& run) {
+void add_shop(Command program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* group = program.add_subcommand("shop", "the shops: list, show, lint");
-  group->require_subcommand(1);
-  auto* list_command =
-      group->add_subcommand("list", "the shops that a bare name finds, and the built-in one");
-  list_command->add_option("--format", options->format, "text, csv or json")
-      ->check(CLI::IsMember({"text", "csv", "json"}));
-  on_callback(*list_command, options, run, list);
-  auto* show_command = group->add_subcommand("show", "one shop's habits, gauges and machines");
-  show_command->add_option(
+  auto group = program.add_subcommand("shop", "the shops: list, show, lint");
+  group.require_subcommand();
+  auto list_command =
+      group.add_subcommand("list", "the shops that a bare name finds, and the built-in one");
+  list_command.add_option("--format", options->format, "text, csv or json")
+      .one_of({"text", "csv", "json"});
+  on_callback(list_command, options, run, list);
+  auto show_command = group.add_subcommand("show", "one shop's habits, gauges and machines");
+  show_command.add_option(
       "SHOP", options->shop,
       "a shop file, or the name of one in profiles/shops; the built-in shop if left out");
-  add_output_options(*show_command, *options);
-  on_callback(*show_command, options, run, show);
-  auto* lint_command = group->add_subcommand(
+  add_output_options(show_command, *options);
+  on_callback(show_command, options, run, show);
+  auto lint_command = group.add_subcommand(
       "lint", "what is wrong in a shop file, and what its gauges cannot prove");
-  lint_command->add_option(
+  lint_command.add_option(
       "SHOP", options->shop,
       "a shop file, or the name of one in profiles/shops; the built-in shop if left out");
-  on_callback(*lint_command, options, run, lint);
+  on_callback(lint_command, options, run, lint);
 }
 
 }  // namespace stripwright::cli

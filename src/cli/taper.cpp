@@ -1,11 +1,10 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 #include <ostream>
 
-#include "cli/command.h"
+#include "cli/command_line.h"
 #include "cli/options.h"
 #include "cli/profiles.h"
 #include "cli/sheet_head.h"
@@ -127,35 +126,33 @@ ExitStatus lint(CommonOptions const& options, Streams streams) {
 
 using Action = ExitStatus (*)(CommonOptions const&, Streams);
 
-void on_callback(CLI::App& command, std::shared_ptr<CommonOptions> const& options, Run& run,
+void on_callback(Command command, std::shared_ptr<CommonOptions> const& options, Run& run,
                  Action action) {
-  command.callback([options, &run, action] {
-    run = [options, action](Streams streams) { return action(*options, streams); };
-  });
+  command.on_given(run, [options, action](Streams streams) { return action(*options, streams); });
 }
 
 }  // namespace
 
-void add_taper(CLI::App& program, Run& run) {
+void add_taper(Command program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* group =
+  auto group =
       program.add_subcommand("taper", "the tapers: list, show, lint, import, derive, compare");
-  group->require_subcommand(1);
-  add_taper_list(*group, run);
-  auto* show_command = group->add_subcommand("show", "one taper as a table");
-  add_taper_argument(*show_command, *options);
-  add_output_options(*show_command, *options);
+  group.require_subcommand();
+  add_taper_list(group, run);
+  auto show_command = group.add_subcommand("show", "one taper as a table");
+  add_taper_argument(show_command, *options);
+  add_output_options(show_command, *options);
   // It has pictures too.
-  show_command->remove_option(show_command->get_option("--format"));
-  show_command->add_option("--format", options->format, "text, csv, json, or a picture: svg, html")
-      ->check(CLI::IsMember({"text", "csv", "json", "svg", "html"}));
-  on_callback(*show_command, options, run, show);
-  auto* lint_command = group->add_subcommand("lint", "what is wrong or odd in a taper file");
-  add_taper_argument(*lint_command, *options);
-  on_callback(*lint_command, options, run, lint);
-  add_taper_derive(*group, run);
-  add_taper_import(*group, run);
-  add_taper_compare(*group, run);
+  show_command.remove_option("--format");
+  show_command.add_option("--format", options->format, "text, csv, json, or a picture: svg, html")
+      .one_of({"text", "csv", "json", "svg", "html"});
+  on_callback(show_command, options, run, show);
+  auto lint_command = group.add_subcommand("lint", "what is wrong or odd in a taper file");
+  add_taper_argument(lint_command, *options);
+  on_callback(lint_command, options, run, lint);
+  add_taper_derive(group, run);
+  add_taper_import(group, run);
+  add_taper_compare(group, run);
 }
 
 }  // namespace stripwright::cli

@@ -6,9 +6,9 @@
 namespace stripwright::cli {
 
 /// The commands below `taper` that have files of their own.
-void add_taper_derive(CLI::App& group, Run& run);
-void add_taper_import(CLI::App& group, Run& run);
-void add_taper_compare(CLI::App& group, Run& run);
-void add_taper_list(CLI::App& group, Run& run);
+void add_taper_derive(Command group, Run& run);
+void add_taper_import(Command group, Run& run);
+void add_taper_compare(Command group, Run& run);
+void add_taper_list(Command group, Run& run);
 
 }  // namespace stripwright::cli

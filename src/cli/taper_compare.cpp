@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <ostream>
 
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "cli/taper_commands.h"
 #include "cli/taper_write.h"
@@ -190,29 +190,27 @@ ExitStatus run_compare(CompareOptions const& options, Streams streams) {
 
 }  // namespace
 
-void add_taper_compare(CLI::App& group, Run& run) {
+void add_taper_compare(Command group, Run& run) {
   auto options = std::make_shared<CompareOptions>();
-  auto* command =
+  auto command =
       group.add_subcommand("compare", "tapers held against the first: flats, stiffness and mass");
-  command->footer(
+  command.footer(
       "Example: stripwright taper compare yarrow teasel --out compare.svg\n"
       "All are compared on bare cane, at the stations that any of them has.\n"
       "Exit status: 0 all is well, 2 the call or a file is wrong, 3 disk failure");
   command
-      ->add_option("TAPER", options->tapers,
-                   "two or more taper files, or names of those in profiles")
-      ->required();
-  command->add_option("--stations", options->stations, "at every such step instead, and both ends");
-  command->add_option("--varnish", options->varnish,
-                      "on each flat of those that are measured over varnish");
-  command->add_option("--shop", options->common.shop, "the shop whose varnish they have");
-  command->add_option("--out", options->picture.path, "a picture of the differences, .svg");
-  command->add_flag("--force", options->picture.force,
-                    "replace a picture that is there; a copy of it is kept beside it");
-  add_output_options(*command, options->common);
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_compare(*options, streams); };
-  });
+      .add_option("TAPER", options->tapers,
+                  "two or more taper files, or names of those in profiles")
+      .required();
+  command.add_option("--stations", options->stations, "at every such step instead, and both ends");
+  command.add_option("--varnish", options->varnish,
+                     "on each flat of those that are measured over varnish");
+  command.add_option("--shop", options->common.shop, "the shop whose varnish they have");
+  command.add_option("--out", options->picture.path, "a picture of the differences, .svg");
+  command.add_flag("--force", options->picture.force,
+                   "replace a picture that is there; a copy of it is kept beside it");
+  add_output_options(command, options->common);
+  command.on_given(run, [options](Streams streams) { return run_compare(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <array>
 #include <filesystem>
 #include <map>
 #include <memory>
 #include <ostream>
 
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "cli/taper_commands.h"
 #include "cli/taper_write.h"
@@ -22,16 +22,14 @@ namespace stripwright::cli {
 namespace {
 
 /// One change in the order in which it was asked for: the option and its values.
-struct Step {
-  std::string option;
-  std::vector<std::string> values;
-};
+/// One change, in the order of the call.
+using Step = Command::Given;
 
 struct DeriveOptions {
   std::string taper;
   FileTarget to;
   std::string varnish;
-  std::map<std::string, std::vector<std::string>> values;  ///< of CLI11, by option
+  std::map<std::string, std::vector<std::string>> values;  ///< by option
   std::vector<Step> steps;
 };
 
@@ -158,7 +156,7 @@ class Deriver {
       return fault_of("how thick the varnish is, is not said",
                       "add --varnish with what is on each flat: --varnish 0.0015in");
     const auto varnish = parse_length(options_.varnish, unit_);
-    if (!varnish) return fault_of("--varnish " + varnish.fault, varnish.remedy);
+    if (!varnish) return fault_of(fmt::format("--varnish {}", varnish.fault), varnish.remedy);
     // As thick as the shop file's reader takes it for a layer.
     if (*varnish.value < Length{} || *varnish.value > Length::millimetres(2))
       return fault_of(fmt::format("--varnish {} is no thickness of a layer of varnish",
@@ -203,7 +201,7 @@ std::string in_remark(Step const& step) {
                            ? std::filesystem::path(step.values[i]).filename().string()
                            : step.values[i];
     const bool plain = value.find_first_of(" #'\"") == std::string::npos && !value.empty();
-    out += " " + printable(plain ? value : fmt::format("\"{}\"", value));
+    out += fmt::format(" {}", printable(plain ? value : fmt::format("\"{}\"", value)));
   }
   return out;
 }
@@ -211,8 +209,8 @@ std::string in_remark(Step const& step) {
 std::vector<std::string> remarks_of(DeriveOptions const& options, files::SourceText const& source,
                                     DerivedTaper const& derived) {
   std::string how;
-  for (auto const& step : options.steps) how += " " + in_remark(step);
-  if (!options.varnish.empty()) how += " --varnish " + printable(options.varnish);
+  for (auto const& step : options.steps) how += fmt::format(" {}", in_remark(step));
+  if (!options.varnish.empty()) how += fmt::format(" --varnish {}", printable(options.varnish));
   std::vector<std::string> out = {fmt::format("Derived by {} from {}{}:", program_in_remark(),
                                               named_in_remark(source), date_in_remark()),
                                   how.substr(how.empty() ? 0 : 1)};
@@ -253,56 +251,34 @@ ExitStatus run_derive(DeriveOptions const& options, Streams streams) {
   return std::max(written, finish(problems, streams));
 }
 
-/// The steps in the order in which they stand in the call.
-std::vector<Step> steps_in_order(CLI::App const& command) {
-  std::vector<Step> out;
-  std::map<CLI::Option const*, std::size_t> used;
-  auto const& order = command.parse_order();
-  for (std::size_t i = 0; i < order.size();) {
-    auto const* option = order[i];
-    const auto name = option->get_name();
-    const auto known = std::find_if(kOperations.begin(), kOperations.end(),
-                                    [&](auto const& each) { return each.option == name; });
-    if (known == kOperations.end()) {
-      ++i;
-      continue;
-    }
-    Step step{name, {}};
-    for (int k = 0; k < known->count; ++k, ++i)
-      step.values.push_back(option->results()[used[option]++]);
-    out.push_back(std::move(step));
-  }
-  return out;
-}
-
 }  // namespace
 
-void add_taper_derive(CLI::App& group, Run& run) {
+void add_taper_derive(Command group, Run& run) {
   auto options = std::make_shared<DeriveOptions>();
-  auto* command = group.add_subcommand("derive", "another taper from one, by changes in order");
-  command->footer(
+  auto command = group.add_subcommand("derive", "another taper from one, by changes in order");
+  command.footer(
       "Example: stripwright taper derive yarrow --to longer.yaml --scale-length 96/90 "
       "--stations 5 --name \"Yarrow, 8 ft\"\n"
       "Changes are made in the order in which they are given, each as often as you like.\n"
       "The maker's comments, order and own units stay; a remark says where the taper is from.\n"
       "Exit status: 0 written, 2 the call or a file is wrong, nothing written, 3 disk failure");
-  command->add_option("TAPER", options->taper, "a taper file, or the name of one in profiles")
-      ->required();
-  command->add_option("--to", options->to.path, "the new file, its name ending in .yaml")
-      ->required();
-  for (auto const& operation : kOperations)
+  command.add_option("TAPER", options->taper, "a taper file, or the name of one in profiles")
+      .required();
+  command.add_option("--to", options->to.path, "the new file, its name ending in .yaml").required();
+  std::vector<std::pair<std::string_view, int>> counts;
+  for (auto const& operation : kOperations) {
     command
-        ->add_option(std::string(operation.option), options->values[std::string(operation.option)],
-                     std::string(operation.meaning))
-        ->type_name(std::string(operation.values))
-        ->type_size(operation.count)
-        ->allow_extra_args(false);
-  command->add_option("--varnish", options->varnish, "on each flat, for --basis");
-  command->add_flag("--force", options->to.force,
-                    "replace a file that is there; a copy of it is kept beside it");
-  command->callback([options, command, &run] {
-    options->steps = steps_in_order(*command);
-    run = [options](Streams streams) { return run_derive(*options, streams); };
+        .add_option(std::string(operation.option), options->values[std::string(operation.option)],
+                    std::string(operation.meaning))
+        .values_each_time(operation.values, operation.count);
+    counts.emplace_back(operation.option, operation.count);
+  }
+  command.add_option("--varnish", options->varnish, "on each flat, for --basis");
+  command.add_flag("--force", options->to.force,
+                   "replace a file that is there; a copy of it is kept beside it");
+  command.on_given(run, [options, command, counts](Streams streams) {
+    options->steps = command.given_in_order(counts);
+    return run_derive(*options, streams);
   });
 }
 

@@ -1,12 +1,12 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
 #include <memory>
 #include <ostream>
 
 #include "cli/check.h"
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "cli/taper_commands.h"
 #include "cli/taper_write.h"
@@ -289,53 +289,48 @@ ExitStatus run_import(ImportOptions const& options, Streams streams) {
 
 }  // namespace
 
-void add_taper_import(CLI::App& group, Run& run) {
+void add_taper_import(Command group, Run& run) {
   auto options = std::make_shared<ImportOptions>();
-  auto* command = group.add_subcommand(
+  auto command = group.add_subcommand(
       "import", "a taper from a table of two columns, or from readings of a rod");
-  command->footer(
+  command.footer(
       "Example: stripwright taper import rod.csv --to rod.yaml --uncertainty 0.0005in\n"
       "READINGS: two columns, station and across flats, or piece, at, f1, f2, f3; separated by "
       "commas, tabs or semicolons; the unit in the headings (at_in) or by --unit\n"
       "Exit status: 0 written, 2 the call or a file is wrong, nothing written, 3 disk failure");
-  command->add_option("READINGS", options->readings, "the table, or - for standard input")
-      ->required();
-  command->add_option("--to", options->to.path, "the new file, its name ending in .yaml")
-      ->required();
-  command->add_option("--columns", options->columns,
-                      "station and across flats, by name or number: at,flats or 1,3");
-  command
-      ->add_option("--piece", options->pieces, "only this piece of the readings; may be repeated")
-      ->allow_extra_args(false);
-  command->add_option("--unit", options->unit, "in or mm, where the headings do not say")
-      ->check(CLI::IsMember({"in", "mm"}));
-  command->add_flag("--from-butt", options->from_butt, "stations are counted from the butt end");
-  command->add_option(
-      "--length", options->rod_length,
-      "from tip end to butt end, for --from-butt; the farthest station if left out");
-  command->add_option(
+  command.add_option("READINGS", options->readings, "the table, or - for standard input")
+      .required();
+  command.add_option("--to", options->to.path, "the new file, its name ending in .yaml").required();
+  command.add_option("--columns", options->columns,
+                     "station and across flats, by name or number: at,flats or 1,3");
+  command.add_option("--piece", options->pieces, "only this piece of the readings; may be repeated")
+      .one_value_each_time();
+  command.add_option("--unit", options->unit, "in or mm, where the headings do not say")
+      .one_of({"in", "mm"});
+  command.add_flag("--from-butt", options->from_butt, "stations are counted from the butt end");
+  command.add_option("--length", options->rod_length,
+                     "from tip end to butt end, for --from-butt; the farthest station if left out");
+  command.add_option(
       "--uncertainty", options->uncertainty,
       "standard uncertainty of one reading, at least: the taper is smoothed within it");
-  command->add_option("--shop", options->common.shop, "a shop file, for its gauge");
-  command->add_option("--gauge", options->common.gauge, "which gauge it was measured with");
-  command->add_option("--stations", options->stations,
-                      "stations at every such step, and both ends; as measured if left out");
-  command->add_flag("--leave-out-outliers", options->leave_out,
-                    "leave out the readings that are named as off");
-  command->add_option("--measured", options->measured, "bare (default) or varnished")
-      ->check(CLI::IsMember({"bare", "varnished"}));
-  command->add_option("--between", options->between, "linear (default) or smooth, between stations")
-      ->check(CLI::IsMember({"linear", "smooth"}));
-  command->add_option("--name", options->name,
-                      "what the rod is called; the file's name if left out");
-  command->add_option("--about", options->about, "what it is for, where it comes from");
-  command->add_flag("--force", options->to.force,
-                    "replace a file that is there; a copy of it is kept beside it");
-  command->add_option("--format", options->common.format, "text, csv or json on the terminal")
-      ->check(CLI::IsMember({"text", "csv", "json"}));
-  command->callback([options, &run] {
-    run = [options](Streams streams) { return run_import(*options, streams); };
-  });
+  command.add_option("--shop", options->common.shop, "a shop file, for its gauge");
+  command.add_option("--gauge", options->common.gauge, "which gauge it was measured with");
+  command.add_option("--stations", options->stations,
+                     "stations at every such step, and both ends; as measured if left out");
+  command.add_flag("--leave-out-outliers", options->leave_out,
+                   "leave out the readings that are named as off");
+  command.add_option("--measured", options->measured, "bare (default) or varnished")
+      .one_of({"bare", "varnished"});
+  command.add_option("--between", options->between, "linear (default) or smooth, between stations")
+      .one_of({"linear", "smooth"});
+  command.add_option("--name", options->name,
+                     "what the rod is called; the file's name if left out");
+  command.add_option("--about", options->about, "what it is for, where it comes from");
+  command.add_flag("--force", options->to.force,
+                   "replace a file that is there; a copy of it is kept beside it");
+  command.add_option("--format", options->common.format, "text, csv or json on the terminal")
+      .one_of({"text", "csv", "json"});
+  command.on_given(run, [options](Streams streams) { return run_import(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
-#include <CLI/CLI.hpp>
 #include <memory>
 #include <ostream>
 
+#include "cli/command_line.h"
 #include "cli/profiles.h"
 #include "cli/taper_commands.h"
 #include "report/json.h"
@@ -80,13 +80,12 @@ ExitStatus list(CommonOptions const& options, Streams streams) {
 
 }  // namespace
 
-void add_taper_list(CLI::App& group, Run& run) {
+void add_taper_list(Command group, Run& run) {
   auto options = std::make_shared<CommonOptions>();
-  auto* command = group.add_subcommand("list", "the tapers that a bare name finds");
-  command->add_option("--format", options->format, "text, csv or json")
-      ->check(CLI::IsMember({"text", "csv", "json"}));
-  command->callback(
-      [options, &run] { run = [options](Streams streams) { return list(*options, streams); }; });
+  auto command = group.add_subcommand("list", "the tapers that a bare name finds");
+  command.add_option("--format", options->format, "text, csv or json")
+      .one_of({"text", "csv", "json"});
+  command.on_given(run, [options](Streams streams) { return list(*options, streams); });
 }
 
 }  // namespace stripwright::cli

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 
 #include "report/ticks.h"
 
@@ -56,9 +55,9 @@ std::vector<double> spread(std::vector<double> const& wanted, double apart, doub
   }
   // What ran over the end is pushed back.
   double most = highest;
-  for (const auto i : std::views::reverse(order)) {
-    out[i] = std::min(out[i], most);
-    most = out[i] - apart;
+  for (auto i = order.rbegin(); i != order.rend(); ++i) {
+    out[*i] = std::min(out[*i], most);
+    most = out[*i] - apart;
   }
   return out;
 }
