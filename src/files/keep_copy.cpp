@@ -9,6 +9,8 @@
 #include <cstring>
 #include <filesystem>
 
+#include "files/temporary_file.h"
+
 namespace stripwright::files {
 namespace {
 
@@ -54,38 +56,67 @@ bool write_all(int file, std::string_view bytes) {
   return true;
 }
 
-/// Writes a file that is not there yet, down to the disk; takes it away again where that fails.
-bool write_new(fs::path const& path, std::string_view bytes, mode_t mode, Problems& problems) {
-  Descriptor file(::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR));
+/// Writes the temporary file of `path`, down to the disk; takes it away again where that fails.
+bool write_temporary(fs::path const& temporary, fs::path const& path, std::string_view bytes,
+                     mode_t mode, Problems& problems) {
+  ::unlink(temporary.c_str());
+  Descriptor file(
+      ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR));
   if (!file) {
-    if (errno != EEXIST) tell(path, "cannot be written", problems);
+    tell(path, "cannot be written", problems);
     return false;
   }
   const bool good = write_all(file.number(), bytes) && ::fchmod(file.number(), mode) == 0 &&
                     ::fsync(file.number()) == 0 && file.close();
   if (good) return true;
   tell(path, "cannot be written", problems);
-  ::unlink(path.c_str());
+  ::unlink(temporary.c_str());
   return false;
 }
 
-/// Forces a folder's list of names to the disk. File systems that know no such thing refuse
-/// it; then there is nothing to be done.
-void sync_folder(fs::path const& folder) {
-  char const* const name = folder.empty() ? "." : folder.c_str();
-  const Descriptor opened(::open(name, O_RDONLY | O_DIRECTORY | O_CLOEXEC));
-  if (opened) ::fsync(opened.number());
+/// The names under which this file's temporary files go.
+std::set<std::string> names_beside(fs::path const& path) {
+  const auto name = path.filename().string();
+  return {name, name + ".bak"};
+}
+
+/// Gives a temporary file its name, unless some file has got it in the meantime; then errno is
+/// EEXIST. A link is refused where the name is taken; a rename would replace that file. Where the
+/// file system has no links, what is there is looked for instead.
+bool give_name(fs::path const& temporary, fs::path const& path) {
+  if (::link(temporary.c_str(), path.c_str()) == 0) {
+    ::unlink(temporary.c_str());
+    return true;
+  }
+  if (errno == EEXIST) return false;
+  const int fault = errno;
+  struct stat info {};
+  if (::lstat(path.c_str(), &info) == 0) {
+    errno = EEXIST;
+    return false;
+  }
+  errno = fault;
+  return std::rename(temporary.c_str(), path.c_str()) == 0;
 }
 
 std::optional<fs::path> write_copy(fs::path const& path, std::string_view bytes, mode_t mode,
                                    Problems& problems) {
-  const auto errors_before = problems.errors();
-  for (int i = 1; i <= kMostCopies; ++i) {
+  const auto copy_name = [&](int i) {
     fs::path copy = path;
     copy += i == 1 ? ".bak" : fmt::format(".bak{}", i);
-    if (write_new(copy, bytes, mode, problems)) return copy;
-    if (problems.errors() > errors_before) return std::nullopt;
+    return copy;
+  };
+  const fs::path temporary = temporary_beside(copy_name(1));
+  if (!write_temporary(temporary, copy_name(1), bytes, mode, problems)) return std::nullopt;
+  for (int i = 1; i <= kMostCopies; ++i) {
+    const auto copy = copy_name(i);
+    if (give_name(temporary, copy)) return copy;
+    if (errno == EEXIST) continue;
+    tell(copy, "cannot be written", problems);
+    ::unlink(temporary.c_str());
+    return std::nullopt;
   }
+  ::unlink(temporary.c_str());
   problems.add({Severity::error,
                 {path.string(), 0, 0},
                 fmt::format("has {} copies already", kMostCopies),
@@ -112,24 +143,14 @@ std::optional<std::string> read_bytes(std::string const& path, Problems& problem
 
 bool write_new_file(std::string const& path, std::string const& bytes, Problems& problems) {
   const fs::path real(path);
-  const fs::path temporary =
-      real.parent_path() / fmt::format(".{}.{}.tmp", real.filename().string(), ::getpid());
-  ::unlink(temporary.c_str());
+  const fs::path temporary = temporary_beside(real);
   const mode_t masked = ::umask(0);
   ::umask(masked);
-  const auto errors_before = problems.errors();
-  if (!write_new(temporary, bytes, 0666U & ~masked, problems)) {
-    if (problems.errors() == errors_before) tell(path, "cannot be written", problems);
-    return false;
-  }
-  // A link is refused where the name is taken; a rename would replace that file. Where the file
-  // system has no links, what is there is looked for instead.
-  bool good = ::link(temporary.c_str(), path.c_str()) == 0;
-  struct stat info {};
-  if (!good && errno != EEXIST && ::lstat(path.c_str(), &info) != 0)
-    good = std::rename(temporary.c_str(), path.c_str()) == 0;
+  if (!write_temporary(temporary, real, bytes, 0666U & ~masked, problems)) return false;
+  const bool good = give_name(temporary, real);
   if (!good) tell(path, "cannot be written", problems);
   ::unlink(temporary.c_str());
+  remove_abandoned(real.parent_path(), names_beside(real));
   if (good) sync_folder(real.parent_path());
   return good;
 }
@@ -147,19 +168,14 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
   const mode_t mode = info.st_mode & 07777U;
   const auto copy = write_copy(real, old_bytes, mode, problems);
   if (!copy) return {};
-  const fs::path temporary =
-      real.parent_path() / fmt::format(".{}.{}.tmp", real.filename().string(), ::getpid());
+  const fs::path temporary = temporary_beside(real);
   const auto given_up = [&](Replaced how) {
     ::unlink(temporary.c_str());
     ::unlink(copy->c_str());
     return Replacement{how, {}};
   };
-  ::unlink(temporary.c_str());
-  const auto errors_before = problems.errors();
-  if (!write_new(temporary, new_bytes, mode, problems)) {
-    if (problems.errors() == errors_before) tell(temporary, "cannot be written", problems);
+  if (!write_temporary(temporary, real, new_bytes, mode, problems))
     return given_up(Replaced::failed);
-  }
   const auto now = read_bytes(real.string(), problems);
   if (!now) return given_up(Replaced::failed);
   if (*now != old_bytes) {
@@ -175,6 +191,7 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
     tell(real, "cannot be replaced", problems);
     return given_up(Replaced::failed);
   }
+  remove_abandoned(real.parent_path(), names_beside(real));
   sync_folder(real.parent_path());
   return {Replaced::done, copy->string()};
 }

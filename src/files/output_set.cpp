@@ -1,6 +1,8 @@
 #include "files/output_set.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -14,6 +16,7 @@
 #include <set>
 
 #include "files/digest.h"
+#include "files/temporary_file.h"
 
 namespace stripwright::files {
 namespace {
@@ -54,7 +57,7 @@ class Temporaries {
   Temporaries& operator=(Temporaries const&) = delete;
 
   bool write(std::string const& name, std::string const& bytes, Problems& problems) {
-    const fs::path temporary = folder_ / fmt::format(".{}.{}.tmp", name, ::getpid());
+    const fs::path temporary = temporary_beside(folder_ / name);
     std::FILE* file = std::fopen(temporary.c_str(), "wb");
     if (!file) {
       problems.add(disk_problem(temporary, "cannot be written"));
@@ -106,6 +109,14 @@ class Folder {
     return known_.contains({file.name, sha256(*bytes)}) ? Present::ours : Present::edited;
   }
 
+  /// Names of all files that this set-up writes or an earlier one wrote.
+  std::set<std::string> names_with(std::vector<OutputFile> const& files) const {
+    std::set<std::string> out{kRecordName, kPendingName};
+    for (auto const& file : files) out.insert(file.name);
+    for (auto const& [name, digest] : known_) out.insert(name);
+    return out;
+  }
+
   /// Files that earlier set-ups wrote, that this one does not, and that are unchanged.
   nlohmann::ordered_json kept_beside(std::vector<OutputFile> const& files) const {
     auto kept = nlohmann::ordered_json::object();
@@ -125,6 +136,25 @@ class Folder {
   std::set<std::pair<std::string, std::string>> known_;
 };
 
+/// Keeps other runs out of the folder while this one looks and writes; the system ends it when the
+/// process does. Where the file system has no locks each file is still whole.
+class Turn {
+ public:
+  explicit Turn(fs::path const& folder)
+      : folder_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+    while (folder_ >= 0 && ::flock(folder_, LOCK_EX) != 0 && errno == EINTR) {
+    }
+  }
+  ~Turn() {
+    if (folder_ >= 0) ::close(folder_);
+  }
+  Turn(Turn const&) = delete;
+  Turn& operator=(Turn const&) = delete;
+
+ private:
+  int folder_;
+};
+
 bool make_folder(fs::path const& path, Problems& problems) {
   std::error_code fault;
   fs::create_directories(path, fault);
@@ -136,6 +166,44 @@ bool make_folder(fs::path const& path, Problems& problems) {
                 "name a folder that can be written to with --out",
                 {}});
   return false;
+}
+
+/// Those of the files that are not there as they shall be; problems for those that may not be
+/// written.
+std::vector<OutputFile const*> files_to_write(fs::path const& path, Folder const& present,
+                                              std::vector<OutputFile> const& files, bool force,
+                                              Problems& problems) {
+  std::vector<OutputFile const*> out;
+  for (auto const& file : files) {
+    const auto found = present.look(file);
+    if (found == Present::no_file)
+      problems.add({Severity::error,
+                    {(path / file.name).string(), 0, 0},
+                    "is no plain file, but has the name of one that would be written",
+                    "move it away, or name another folder with --out",
+                    {}});
+    if (found == Present::edited && !force)
+      problems.add({Severity::error,
+                    {(path / file.name).string(), 0, 0},
+                    "was edited, or written by something else, since the last set-up",
+                    "keep it under another name, or replace it with --force",
+                    {}});
+    if (found != Present::same) out.push_back(&file);
+  }
+  return out;
+}
+
+/// Each file under a name of its own first, then, by renaming, all in their places: the note of
+/// what is about to come first, the record last.
+bool write_files(fs::path const& path, std::vector<OutputFile const*> const& files,
+                 std::string const& record_text, Problems& problems) {
+  Temporaries temporaries(path);
+  Temporaries pending(path);
+  if (!pending.write(kPendingName, record_text, problems)) return false;
+  for (auto const* file : files)
+    if (!temporaries.write(file->name, file->bytes, problems)) return false;
+  return temporaries.write(kRecordName, record_text, problems) && pending.rename_all(problems) &&
+         temporaries.rename_all(problems);
 }
 
 }  // namespace
@@ -155,42 +223,18 @@ std::map<std::string, std::string> recorded_outputs(std::string const& record) {
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
                   nlohmann::ordered_json record, bool force, Problems& problems) {
   const fs::path path(folder);
-  const auto errors_before = problems.errors();
-  std::vector<OutputFile const*> to_write;
-  if (fs::exists(path)) {
-    const Folder present(path);
-    for (auto const& file : files) {
-      const auto found = present.look(file);
-      if (found == Present::no_file)
-        problems.add({Severity::error,
-                      {(path / file.name).string(), 0, 0},
-                      "is no plain file, but has the name of one that would be written",
-                      "move it away, or name another folder with --out",
-                      {}});
-      if (found == Present::edited && !force)
-        problems.add({Severity::error,
-                      {(path / file.name).string(), 0, 0},
-                      "was edited, or written by something else, since the last set-up",
-                      "keep it under another name, or replace it with --force",
-                      {}});
-      if (found != Present::same) to_write.push_back(&file);
-    }
-    if (problems.errors() > errors_before) return Written::refused;
-    if (auto kept = present.kept_beside(files); !kept.empty()) record["kept"] = std::move(kept);
-  } else {
-    for (auto const& file : files) to_write.push_back(&file);
-  }
   if (!make_folder(path, problems)) return Written::failed;
+  const Turn turn(path);
+  const Folder present(path);
+  const auto errors_before = problems.errors();
+  const auto to_write = files_to_write(path, present, files, force, problems);
+  if (problems.errors() > errors_before) return Written::refused;
+  if (auto kept = present.kept_beside(files); !kept.empty()) record["kept"] = std::move(kept);
   const std::string record_text = record.dump(2) + "\n";
-  if (to_write.empty() && bytes_of(path / kRecordName) == record_text) return Written::all;
-  Temporaries temporaries(path);
-  Temporaries pending(path);
-  if (!pending.write(kPendingName, record_text, problems)) return Written::failed;
-  for (auto const* file : to_write)
-    if (!temporaries.write(file->name, file->bytes, problems)) return Written::failed;
-  if (!temporaries.write(kRecordName, record_text, problems)) return Written::failed;
-  if (!pending.rename_all(problems) || !temporaries.rename_all(problems)) return Written::failed;
+  const bool all_there = to_write.empty() && bytes_of(path / kRecordName) == record_text;
+  if (!all_there && !write_files(path, to_write, record_text, problems)) return Written::failed;
   ::unlink((path / kPendingName).c_str());
+  remove_abandoned(path, present.names_with(files));
   return Written::all;
 }
 

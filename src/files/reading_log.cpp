@@ -12,6 +12,8 @@
 #include <filesystem>
 #include <utility>
 
+#include "files/temporary_file.h"
+
 namespace stripwright::files {
 namespace {
 
@@ -48,7 +50,7 @@ std::optional<std::size_t> size_of(int descriptor) {
 
 /// Makes the file with its first line: in full under another name, then in one step under its own.
 bool make_file(std::string const& path, std::string_view header, Problems& problems) {
-  const std::string temporary = fmt::format("{}.{}.tmp", path, ::getpid());
+  const fs::path temporary = temporary_beside(path);
   const int descriptor = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
   if (descriptor < 0) {
     problems.add(problem_with(path, "cannot be made"));
@@ -63,13 +65,9 @@ bool make_file(std::string const& path, std::string_view header, Problems& probl
     return false;
   }
   // The folder holds the file's name; it has to be on the disk as well.
-  const auto folder = fs::path(path).parent_path();
-  const int of_folder =
-      ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (of_folder >= 0) {
-    ::fsync(of_folder);
-    ::close(of_folder);
-  }
+  const fs::path own(path);
+  remove_abandoned(own.parent_path(), {own.filename().string()});
+  sync_folder(own.parent_path());
   return true;
 }
 

@@ -1,0 +1,22 @@
+#pragma once
+
+#include <filesystem>
+#include <set>
+#include <string>
+
+namespace stripwright::files {
+
+/// Where a file is written before it takes its place in one step: beside it, hidden, with the
+/// number of this process in its name.
+std::filesystem::path temporary_beside(std::filesystem::path const& path);
+
+/// Takes away such files of `names` that lie in the folder and belong to a process that is no more:
+/// one that was killed, or stopped by a power cut. Where that cannot be done they stay; they are in
+/// nobody's way.
+void remove_abandoned(std::filesystem::path const& folder, std::set<std::string> const& names);
+
+/// Forces a folder's list of names to the disk. File systems that know no such thing refuse
+/// it; then there is nothing to be done.
+void sync_folder(std::filesystem::path const& folder);
+
+}  // namespace stripwright::files
