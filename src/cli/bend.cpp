@@ -301,10 +301,10 @@ void add_bend(Command program, Run& run) {
   auto options = std::make_shared<BendOptions>();
   auto command = program.add_subcommand(
       "bend", "deflection and stress under a load, target against as milled");
-  command.footer(
-      "Example: stripwright bend yarrow --shop saltmarsh-lane --line 5 --clamp 80\n"
-      "Exit status: 0 all is well, 1 the load is too great, 2 the call or a file is wrong,\n"
-      "3 disk failure");
+  command.manual({{"stripwright bend yarrow --shop saltmarsh-lane --line 5 --clamp 80"},
+                  {},
+                  "all is well",
+                  "the load is too great"});
   add_taper_argument(command, options->check.common);
   add_bend_options(command, *options);
   add_shop_options(command, options->check.common);

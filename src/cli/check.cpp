@@ -146,12 +146,12 @@ void add_check(Command program, Run& run) {
   auto options = std::make_shared<CheckOptions>();
   auto command = program.add_subcommand(
       "check", "measured strips, sections or the set groove against their limits");
-  command.footer(
-      "Example: stripwright check yarrow tip.csv --shop saltmarsh-lane\n"
-      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; piece,at_in,f1_in,f2_in,f3_in; "
-      "or machine_at_in,gauge_in. In place of at_in strips may have from_end_in.\n"
-      "Exit status: 0 all is right, 1 something is not or cannot be told, 2 the call or a file is "
-      "wrong, 3 disk failure");
+  command.manual({{"stripwright check yarrow tip.csv --shop saltmarsh-lane"},
+                  {"READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; "
+                   "piece,at_in,f1_in,f2_in,f3_in; or machine_at_in,gauge_in. In place of at_in "
+                   "strips may have from_end_in."},
+                  "all is right",
+                  "something is not, or cannot be told"});
   add_taper_argument(command, options->common);
   command.add_option("READINGS", options->readings, "a file of readings, or - for standard input")
       .required();

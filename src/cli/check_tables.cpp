@@ -121,7 +121,7 @@ CheckedPiece Checker::next(inspection::Piece const& piece) {
 }
 
 std::string Checker::suspicion(inspection::JudgedPiece const& piece) const {
-  std::vector<inspection::OddReading> readings;
+  std::vector<inspection::DoubtfulReading> readings;
   std::vector<inspection::Targets const*> sections;
   for (auto const& each : bench_.targets) sections.push_back(each.get());
   for (auto const& place : piece.places)

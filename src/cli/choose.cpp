@@ -180,13 +180,13 @@ void add_choose(Command program, Run& run) {
   auto options = std::make_shared<ChooseOptions>();
   auto command = program.add_subcommand(
       "choose", "which six of the measured strips, in which order, moved how far");
-  command.footer(
-      "Example: stripwright choose yarrow tip.csv --shop saltmarsh-lane --nodes culms.yaml\n"
-      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass\n"
-      "is balanced between opposite strips.\n"
-      "Writes a ring file for each section, which `learn` reads, and pictures of it.\n"
-      "Exit status: 0 all rings are proven best, keep the node rules and are within limits,\n"
-      "1 some are not, 2 the call or a file is wrong, 3 disk failure");
+  command.manual(
+      {{"stripwright choose yarrow tip.csv --shop saltmarsh-lane --section tip --nodes culms.yaml"},
+       {"READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass is "
+        "balanced between opposite strips.",
+        "Writes a ring file for each section, which `learn` reads, and pictures of it."},
+       "all rings are proven best, keep the node rules and are within limits",
+       "some are not"});
   add_taper_argument(command, options->check.common);
   command
       .add_option("READINGS", options->check.readings,

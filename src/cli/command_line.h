@@ -1,5 +1,7 @@
 #pragma once
 
+#include <map>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -32,16 +34,29 @@ class Option {
   CLI::Option* option_;
 };
 
+/// What is to be said of a command beside its options, for its help and its manual page.
+struct Manual {
+  std::vector<std::string> examples;  ///< whole calls; the tests run them
+  std::vector<std::string> notes;     ///< a paragraph each
+  std::string status_0;               ///< when the exit status is 0
+  std::string status_1;               ///< and when it is 1; empty if it never is
+};
+
+/// When the exit status is so, of 0 to 3; empty if it never is.
+std::string status_meaning(Manual const& manual, int status);
+
+using Manuals = std::map<CLI::App const*, Manual>;
+
 /// A command, or a group of commands, as its options are told.
 class Command {
  public:
-  explicit Command(CLI::App& app) : app_(&app) {}
+  Command(CLI::App& app, Manuals& manuals) : app_(&app), manuals_(&manuals) {}
 
   Command add_subcommand(std::string const& name, std::string const& purpose);
   /// Once called, a word that names no command of the group is refused.
   void require_subcommand();
-  /// What stands below the options in the help: an example, exit statuses.
-  void footer(std::string const& text);
+  /// What stands below the options in the help.
+  void manual(Manual manual);
 
   /// An option ("--name") or an argument ("NAME"); its value is put into `value`, which must live
   /// until the command has run. Several values where it is a vector.
@@ -65,6 +80,23 @@ class Command {
 
  private:
   CLI::App* app_;
+  Manuals* manuals_;
+};
+
+/// The whole program's command line; what the call asks for is left in the `Run` it is made with.
+class CommandTree {
+ public:
+  explicit CommandTree(Run& run);
+  ~CommandTree();
+  CommandTree(CommandTree const&) = delete;
+  CommandTree& operator=(CommandTree const&) = delete;
+
+  CLI::App& program() { return *program_; }
+  Manuals const& manuals() const { return manuals_; }
+
+ private:
+  std::unique_ptr<CLI::App> program_;
+  Manuals manuals_;
 };
 
 }  // namespace stripwright::cli

@@ -252,11 +252,11 @@ void add_correct(Command program, Run& run) {
   options->strips_of_a_corrected_machine = true;
   auto command = program.add_subcommand(
       "correct", "trial strips' readings, or the set groove's, into corrected settings");
-  command.footer(
-      "Example: stripwright correct yarrow tip.csv --shop mine --machine copier\n"
-      "Exit status: 0 corrected, or nothing to correct, 1 it cannot be told or set, 2 the call or "
-      "a "
-      "file is wrong, 3 disk failure");
+  command.manual(
+      {{"stripwright correct yarrow tip.csv --shop saltmarsh-lane --machine copier --section tip"},
+       {},
+       "corrected, or nothing to correct",
+       "it cannot be told or set"});
   add_taper_argument(command, options->common);
   command.add_option("READINGS", options->readings, "a file of readings, or - for standard input")
       .required();

@@ -157,11 +157,11 @@ void add_culm(Command program, Run& run) {
   auto options = std::make_shared<CulmOptions>();
   auto command = program.add_subcommand(
       "culm", "what a culm yields, how to split it, and where its nodes will lie");
-  command.footer(
-      "Example: stripwright culm yarrow --diameter 2.1 --wall 0.3 --power-fibre 0.1\n"
-      "or: stripwright culm yarrow culms.yaml --shop saltmarsh-lane\n"
-      "Exit status: 0 every section has a culm that gives six strips and keeps the node rules,\n"
-      "1 one has not, 2 the call or a file is wrong, 3 disk failure");
+  command.manual({{"stripwright culm yarrow --diameter 2.1 --wall 0.3 --power-fibre 0.1",
+                   "stripwright culm yarrow culms.yaml --shop saltmarsh-lane"},
+                  {},
+                  "every section has a culm that gives six strips and keeps the node rules",
+                  "one has not"});
   add_taper_argument(command, options->common);
   add_culm_options(command, *options);
   command.add_option(

@@ -162,9 +162,8 @@ void add_explain(Command program, Run& run) {
   auto position = std::make_shared<std::string>();
   auto command = program.add_subcommand(
       "explain", "why the strip has this height at one station, step by step");
-  command.footer(
-      "Example: stripwright explain yarrow --shop saltmarsh-lane --at 45\nExit status: 0 all is "
-      "well, 2 the call or a file is wrong");
+  command.manual(
+      {{"stripwright explain yarrow --shop saltmarsh-lane --at 45"}, {}, "all is well", ""});
   add_taper_argument(command, *options);
   command.add_option("--at", *position, "the station, from the tip end").required();
   add_shop_options(command, *options);

@@ -196,11 +196,11 @@ void add_learn(Command program, Run& run) {
   auto options = std::make_shared<LearnOptions>();
   auto command = program.add_subcommand(
       "learn", "the shop's own glue line, clean-up and varnish from finished sections");
-  command.footer(
-      "Example: stripwright learn tip.yaml butt.yaml --shop saltmarsh-lane\n"
-      "RING is a ring file: which six strips, in which order, where their readings are\n"
-      "Exit status: 0 the shop file agrees with the readings, or was made to by --write, 1 it does "
-      "not, or readings are in doubt, 2 the call or a file is wrong, 3 disk failure");
+  command.manual(
+      {{"stripwright learn tip.yaml butt.yaml --shop saltmarsh-lane"},
+       {"RING is a ring file: which six strips, in which order, where their readings are."},
+       "the shop file agrees with the readings, or was made to by --write",
+       "it does not, or readings are in doubt"});
   command.add_option("RING", options->rings, "ring files, of one rod or more").required();
   command.add_option(
       "--shop", options->common.shop,

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "cli/learn.h"
+#include "cli/profiles.h"
 #include "inspection/readings.h"
 #include "taper/read_taper.h"
 #include "units/format.h"
@@ -43,7 +44,9 @@ class RingsReader {
     MeasuredRing out;
     out.taper = taper(ring->taper);
     out.ring = std::move(*ring);
-    if (out.taper) place(out);
+    // (Of a taper that several rings have its mistakes are told once.)
+    if (!out.taper) return std::nullopt;
+    place(out);
     if (problems_.errors() == errors_before) measure(out);
     if (problems_.errors() > errors_before) return std::nullopt;
     return out;
@@ -56,7 +59,11 @@ class RingsReader {
 
   std::shared_ptr<const Taper> taper(std::string const& path) {
     if (const auto known = tapers_.find(path); known != tapers_.end()) return known->second;
-    const auto source = files::read_source(path, problems_);
+    // A bare name means here what it means in a call.
+    const std::filesystem::path file(path);
+    const bool bare = !file.has_extension() && !std::filesystem::exists(file);
+    const auto source = bare ? open_profile(file.filename().string(), ProfileKind::taper, problems_)
+                             : files::read_source(path, problems_);
     const auto read = source ? read_taper(*source, problems_) : std::nullopt;
     return tapers_[path] = read ? std::make_shared<const Taper>(*read) : nullptr;
   }
@@ -212,7 +219,7 @@ class RingsReader {
       return complain(fmt::format("{} holds several pieces of section {}", file, out.ring.section),
                       "say which with piece: in the ring file; " + names_in(*readings));
     for (auto const& place : piece->places) {
-      inspection::FlatsReading flats{place.at, {}};
+      inspection::SectionReading flats{place.at, {}};
       for (std::size_t p = 0; p < flats.f.size(); ++p)
         if (place.heights[p].read()) flats.f[p] = place.heights[p].mean;
       out.readings.flats[stage].push_back(flats);

@@ -32,6 +32,13 @@ bool is_bare_name(std::string const& given) {
          !given.ends_with(".yml");
 }
 
+std::string installed_profiles() {
+  std::error_code fault;
+  const auto program = fs::read_symlink("/proc/self/exe", fault);
+  const auto beside = (program.parent_path() / kProfilesFromProgram).lexically_normal();
+  return !fault && fs::is_directory(beside, fault) ? beside.string() : kInstalledProfiles;
+}
+
 std::string_view kind_name(ProfileKind kind) {
   return kind == ProfileKind::taper ? "taper" : "shop";
 }
@@ -62,7 +69,7 @@ Problem not_found(std::string const& given, ProfileKind kind) {
 std::vector<std::string> search_folders(ProfileKind kind) {
   std::vector<std::string> folders = {"profiles"};
   for (auto& folder : folders_of_environment()) folders.push_back(std::move(folder));
-  folders.emplace_back(kInstalledProfiles);
+  folders.push_back(installed_profiles());
   if (kind == ProfileKind::shop)
     for (auto& folder : folders) folder += "/shops";
   return folders;

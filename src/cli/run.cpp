@@ -8,16 +8,13 @@
 #include <ostream>
 
 #include "cli/command_line.h"
+#include "cli/revision.h"
 #include "cli/version.h"
 #include "report/paragraph.h"
 #include "units/parse.h"
 
 namespace stripwright::cli {
 namespace {
-
-constexpr char kPurpose[] =
-    "From a split-cane rod's taper to the settings of the machine that cuts it:\n"
-    "across flats at each station in, strip height, groove depth, gauge and dial out.";
 
 /// Help with no line over 80 columns: a description goes on below where it began.
 std::string wrapped_help(std::string const& help) {
@@ -68,27 +65,19 @@ std::string unknown_command(CLI::App const& program, std::vector<std::string> co
 }
 
 ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams streams) {
-  CLI::App program(kPurpose, "stripwright");
-  program.set_version_flag("--version", std::string(kVersion));
-  program.require_subcommand(1);
   Run run;
-  add_setup(Command(program), run);
-  add_correct(Command(program), run);
-  add_explain(Command(program), run);
-  add_taper(Command(program), run);
-  add_shop(Command(program), run);
-  add_check(Command(program), run);
-  add_learn(Command(program), run);
-  add_bend(Command(program), run);
-  add_choose(Command(program), run);
-  add_culm(Command(program), run);
+  CommandTree commands(run);
+  auto& program = commands.program();
   try {
     program.parse(reversed(arguments));
   } catch (CLI::CallForHelp const&) {
     streams.out << wrapped_help(program.help());
     return ExitStatus::all_well;
   } catch (CLI::CallForVersion const&) {
-    streams.out << "stripwright " << kVersion << "\n";
+    constexpr std::string_view revision = kRevision;
+    streams.out << "stripwright " << kVersion;
+    if (!revision.empty()) streams.out << " (revision " << revision << ")";
+    streams.out << "\n";
     return ExitStatus::all_well;
   } catch (CLI::ParseError const& fault) {
     if (const auto unknown = unknown_command(program, arguments); !unknown.empty()) {

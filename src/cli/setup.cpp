@@ -79,10 +79,10 @@ void add_setup(Command program, Run& run) {
   auto options = std::make_shared<CommonOptions>();
   auto command = program.add_subcommand(
       "setup", "station table, cutter offsets and machine settings of each section");
-  command.footer(
-      "Example: stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'\n"
-      "Exit status: 0 all is well, 1 something cannot be set, 2 the call or a file is wrong, 3 "
-      "disk failure");
+  command.manual({{"stripwright setup yarrow --shop saltmarsh-lane --machine 'steel form'"},
+                  {},
+                  "all is well",
+                  "something cannot be set"});
   add_taper_argument(command, *options);
   add_shop_options(command, *options);
   add_machine_options(command, *options);

@@ -206,18 +206,21 @@ void add_shop(Command program, Run& run) {
       group.add_subcommand("list", "the shops that a bare name finds, and the built-in one");
   list_command.add_option("--format", options->format, "text, csv or json")
       .one_of({"text", "csv", "json"});
+  list_command.manual({{"stripwright shop list"}, {}, "all is well", ""});
   on_callback(list_command, options, run, list);
   auto show_command = group.add_subcommand("show", "one shop's habits, gauges and machines");
   show_command.add_option(
       "SHOP", options->shop,
       "a shop file, or the name of one in profiles/shops; the built-in shop if left out");
   add_output_options(show_command, *options);
+  show_command.manual({{"stripwright shop show saltmarsh-lane"}, {}, "all is well", ""});
   on_callback(show_command, options, run, show);
   auto lint_command = group.add_subcommand(
       "lint", "what is wrong in a shop file, and what its gauges cannot prove");
   lint_command.add_option(
       "SHOP", options->shop,
       "a shop file, or the name of one in profiles/shops; the built-in shop if left out");
+  lint_command.manual({{"stripwright shop lint saltmarsh-lane"}, {}, "nothing is wrong", ""});
   on_callback(lint_command, options, run, lint);
 }
 

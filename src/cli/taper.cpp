@@ -146,9 +146,15 @@ void add_taper(Command program, Run& run) {
   show_command.remove_option("--format");
   show_command.add_option("--format", options->format, "text, csv, json, or a picture: svg, html")
       .one_of({"text", "csv", "json", "svg", "html"});
+  show_command.manual({{"stripwright taper show yarrow --units mm",
+                        "stripwright taper show yarrow --format svg > yarrow.svg"},
+                       {},
+                       "all is well",
+                       ""});
   on_callback(show_command, options, run, show);
   auto lint_command = group.add_subcommand("lint", "what is wrong or odd in a taper file");
   add_taper_argument(lint_command, *options);
+  lint_command.manual({{"stripwright taper lint longer.yaml"}, {}, "nothing is wrong", ""});
   on_callback(lint_command, options, run, lint);
   add_taper_derive(group, run);
   add_taper_import(group, run);

@@ -194,10 +194,10 @@ void add_taper_compare(Command group, Run& run) {
   auto options = std::make_shared<CompareOptions>();
   auto command =
       group.add_subcommand("compare", "tapers held against the first: flats, stiffness and mass");
-  command.footer(
-      "Example: stripwright taper compare yarrow teasel --out compare.svg\n"
-      "All are compared on bare cane, at the stations that any of them has.\n"
-      "Exit status: 0 all is well, 2 the call or a file is wrong, 3 disk failure");
+  command.manual({{"stripwright taper compare yarrow teasel --out compare.svg"},
+                  {"All are compared on bare cane, at the stations that any of them has."},
+                  "all is well",
+                  ""});
   command
       .add_option("TAPER", options->tapers,
                   "two or more taper files, or names of those in profiles")

@@ -293,11 +293,12 @@ void add_taper_import(Command group, Run& run) {
   auto options = std::make_shared<ImportOptions>();
   auto command = group.add_subcommand(
       "import", "a taper from a table of two columns, or from readings of a rod");
-  command.footer(
-      "Example: stripwright taper import rod.csv --to rod.yaml --uncertainty 0.0005in\n"
-      "READINGS: two columns, station and across flats, or piece, at, f1, f2, f3; separated by "
-      "commas, tabs or semicolons; the unit in the headings (at_in) or by --unit\n"
-      "Exit status: 0 written, 2 the call or a file is wrong, nothing written, 3 disk failure");
+  command.manual(
+      {{"stripwright taper import rod.csv --to rod.yaml --uncertainty 0.0005in"},
+       {"READINGS: two columns, station and across flats, or piece, at, f1, f2, f3; separated by "
+        "commas, tabs or semicolons; the unit in the headings (at_in) or by --unit"},
+       "written",
+       ""});
   command.add_option("READINGS", options->readings, "the table, or - for standard input")
       .required();
   command.add_option("--to", options->to.path, "the new file, its name ending in .yaml").required();

@@ -85,6 +85,7 @@ void add_taper_list(Command group, Run& run) {
   auto command = group.add_subcommand("list", "the tapers that a bare name finds");
   command.add_option("--format", options->format, "text, csv or json")
       .one_of({"text", "csv", "json"});
+  command.manual({{"stripwright taper list"}, {}, "all is well", ""});
   command.on_given(run, [options](Streams streams) { return list(*options, streams); });
 }
 

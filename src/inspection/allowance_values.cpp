@@ -42,8 +42,8 @@ class RingLearner {
   }
 
  private:
-  std::vector<FlatsReading> const& of(Stage stage) const {
-    static std::vector<FlatsReading> const none;
+  std::vector<SectionReading> const& of(Stage stage) const {
+    static std::vector<SectionReading> const none;
     const auto found = ring_.flats.find(stage);
     return found == ring_.flats.end() ? none : found->second;
   }
@@ -64,7 +64,7 @@ class RingLearner {
   }
 
   /// Flats by pair; of a ring that is not marked the mean of all three, if there are three.
-  std::vector<OfPair> flats(FlatsReading const& reading) const {
+  std::vector<OfPair> flats(SectionReading const& reading) const {
     std::vector<OfPair> out;
     Length sum;
     for (std::size_t p = 0; p < kPairs; ++p) {

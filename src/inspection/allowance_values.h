@@ -33,7 +33,7 @@ struct HeightReading {
 };
 
 /// Across flats of a section at a station, as far as they were read.
-struct FlatsReading {
+struct SectionReading {
   Station at;
   std::array<std::optional<Length>, 3> f;
 };
@@ -45,7 +45,7 @@ struct RingReadings {
   bool marked = true;
   Stage heights_at = Stage::ready;                                 ///< or milled
   std::array<std::vector<HeightReading>, kStripsInARing> heights;  ///< in the ring's order
-  std::map<Stage, std::vector<FlatsReading>> flats;                ///< glued, bare, varnished
+  std::map<Stage, std::vector<SectionReading>> flats;              ///< glued, bare, varnished
   std::map<Stage, double> percent_moisture;
 };
 

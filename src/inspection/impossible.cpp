@@ -38,7 +38,7 @@ Length flats_at(Targets const& targets, Station at, std::size_t height) {
 
 /// All suspicions, the likeliest first; a list of the same length and order for every reading
 /// of the same strip.
-std::vector<Suspicion> suspicions(OddReading const& odd) {
+std::vector<Suspicion> suspicions(DoubtfulReading const& odd) {
   auto const& here = odd.targets;
   const Length target = target_at(here, odd.at, odd.height);
   const double per_inch = Length::inches(1) / Length::millimetres(1);
@@ -82,7 +82,7 @@ bool can_be(Length value, Length target) {
   return apart(value, target) < kHalfADecade;
 }
 
-std::string guess_about_value(OddReading const& odd) {
+std::string guess_about_value(DoubtfulReading const& odd) {
   static const double kNearEnough = std::log(1.25);
   std::string best;
   double least = kNearEnough;
@@ -114,7 +114,7 @@ std::string guess_about_place(Station at, Unit written, Targets const& targets, 
   return {};
 }
 
-std::string guess_about_strip(std::vector<OddReading> const& readings) {
+std::string guess_about_strip(std::vector<DoubtfulReading> const& readings) {
   constexpr double kFarOff = 0.1;
   constexpr double kFits = 1.0 / 30;
   const auto n = static_cast<double>(readings.size());

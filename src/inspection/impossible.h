@@ -12,7 +12,7 @@ namespace stripwright::inspection {
 bool can_be(Length value, Length target);
 
 /// A reading to be guessed about.
-struct OddReading {
+struct DoubtfulReading {
   Station at;
   std::size_t height = 0;  ///< index into `heights_of(kind)`
   Length value;
@@ -26,7 +26,7 @@ struct OddReading {
 /// slip of the point, across flats instead of a strip's height or the other way, stations counted
 /// from the butt, another section. The one that fits best, "" if none comes within a quarter of the
 /// reading.
-std::string guess_about_value(OddReading const& odd);
+std::string guess_about_value(DoubtfulReading const& odd);
 
 /// Why a place, written in a unit, may be off the strip; "" if nothing fits. Lengths in the guess
 /// are in `unit`.
@@ -34,6 +34,6 @@ std::string guess_about_place(Station at, Unit written, Targets const& targets, 
 
 /// For a whole strip that is off by a tenth or more where some of those reasons would bring
 /// it within a thirtieth: the reason; "" otherwise. `readings` are the strip's.
-std::string guess_about_strip(std::vector<OddReading> const& readings);
+std::string guess_about_strip(std::vector<DoubtfulReading> const& readings);
 
 }  // namespace stripwright::inspection

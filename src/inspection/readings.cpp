@@ -255,7 +255,8 @@ class ReadingsReader {
               std::move(remedy));
   }
 
-  void refuse_value(ReadingRow const& row, std::size_t h, Length target, OddReading const& odd) {
+  void refuse_value(ReadingRow const& row, std::size_t h, Length target,
+                    DoubtfulReading const& odd) {
     auto guess = guess_about_value(odd);
     refuse_at(
         offset_in(row, columns_.heights[h]->column),

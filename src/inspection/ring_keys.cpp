@@ -58,7 +58,8 @@ constexpr KeySpec kFileKeys[] = {
      .required = true},
     {.name = "taper",
      .kind = ValueKind::text,
-     .meaning = "the rod's taper file, its path from this file's folder",
+     .meaning = "the rod's taper: a file, its path from this file's folder, or the name of one in "
+                "profiles",
      .required = true},
     {.name = "section",
      .kind = ValueKind::name,

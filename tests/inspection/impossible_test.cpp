@@ -20,7 +20,7 @@ TEST_CASE("what is nearer to its target than to ten times or a tenth of it can b
 std::string guess(Bench const& bench, std::size_t section,
                   std::vector<std::pair<double, double>> const& readings,
                   ReadingKind kind = ReadingKind::strips) {
-  std::vector<OddReading> odd;
+  std::vector<DoubtfulReading> odd;
   for (auto const& [x, value] : readings)
     odd.push_back(
         {at(x), 0, mm(value), kind, {}, *bench.targets[section], bench.order().choice.sections});

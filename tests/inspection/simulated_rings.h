@@ -138,7 +138,7 @@ class Session {
 
   void measure_flats(inspection::RingReadings& ring, Station at, double g, double c, double v) {
     const bool flattened = bench_.allowances.enamel.off == EnamelOff::after_gluing;
-    inspection::FlatsReading glued{at, {}}, bare{at, {}}, varnished{at, {}};
+    inspection::SectionReading glued{at, {}}, bare{at, {}}, varnished{at, {}};
     for (std::size_t p = 0; p < 3; ++p) {
       const double g_here = g + draw(truth_.station_to_station);
       const double lost = c + draw(truth_.station_to_station) + (flattened ? enamel(at) : 0);
