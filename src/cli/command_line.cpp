@@ -61,12 +61,12 @@ void Command::manual(Manual manual) {
   std::string text;
   for (auto const& example : manual.examples)
     text += report::paragraph(example, text.empty() ? "Example: " : "     or: ", "         ");
-  for (auto const& note : manual.notes) text += report::paragraph(note, "", "");
+  for (auto const& note : manual.notes) text += report::paragraph(note, "", "  ");
   std::vector<std::string> ends;
   for (int status = 0; status <= 3; ++status)
     if (const auto meaning = status_meaning(manual, status); !meaning.empty())
       ends.push_back(fmt::format("{} {}", status, meaning));
-  text += report::paragraph(fmt::format("Exit status: {}", fmt::join(ends, "; ")), "", "");
+  text += report::paragraph(fmt::format("Exit status: {}", fmt::join(ends, "; ")), "", "  ");
   text.pop_back();
   app_->footer(text);
   (*manuals_)[app_] = std::move(manual);
