@@ -87,7 +87,7 @@ class Bench:
         cases = [str(path) for path in sorted((self.folder / "tests/cases").glob("*.case"))]
         return passes(["/usr/bin/python3", "-B", "tests/run_case.py", "--program", program, "--source", ".", *cases],
                       self.folder, TEST_SECONDS) and \
-            passes(["/usr/bin/python3", "-B", "tests/second_way/compare.py", "--program", program, "--source", ".", "--count", "150"],
+            passes(["/usr/bin/python3", "-B", "tests/second_way/compare.py", "--program", program, "--count", "150"],
                    self.folder, 3 * TEST_SECONDS)
 
     def outcome(self, change):
