@@ -14,6 +14,7 @@
 #include "inspection/impossible.h"
 #include "report/paragraph.h"
 #include "units/format.h"
+#include "units/parse.h"
 
 namespace stripwright::cli {
 namespace {
@@ -25,6 +26,15 @@ using inspection::Verdict;
 /// Nearer than this the asked-for place is meant: a micrometre, far less than anyone can lay
 /// a caliper, and more than a place loses when it is written.
 constexpr Length kSameMark = Length::millimetres(1e-3);
+
+constexpr char kWords[] =
+    "Words: back takes the last one back, again reads the last place once more (the mean counts), "
+    "skip leaves one out, next goes on to the next strip, end ends.";
+
+/// Something that nobody types for a number.
+bool is_a_word(std::string const& typed) {
+  return std::none_of(typed.begin(), typed.end(), [](char c) { return c >= '0' && c <= '9'; });
+}
 
 ExitStatus finish(Problems const& problems, Streams streams) {
   streams.err << problems.text();
@@ -109,9 +119,7 @@ class Dialogue {
   void greet() {
     const auto measured = static_cast<std::size_t>(std::count_if(
         values_.begin(), values_.end(), [](auto const& each) { return !each.empty(); }));
-    say("One reading a line, then Enter. Words: back takes the last one back, again reads the last "
-        "place once more (the mean counts), skip leaves one out, next goes on to the next strip, "
-        "end ends.");
+    say(fmt::format("One reading a line, then Enter. {}", kWords));
     if (measured > 0)
       say(fmt::format("{} of {} are in the file already.", measured, asked_.size()));
   }
@@ -154,6 +162,8 @@ class Dialogue {
       go_on();
     } else if (typed == "next") {
       next_strip();
+    } else if (is_a_word(typed)) {
+      say(fmt::format("not understood: {}. {}", quoted_for_message(typed), kWords));
     } else {
       return reading(typed, problems);
     }
