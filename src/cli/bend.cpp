@@ -303,7 +303,7 @@ void add_bend(Command program, Run& run) {
       "bend", "deflection and stress under a load, target against as milled");
   command.footer(
       "Example: stripwright bend yarrow --shop saltmarsh-lane --line 5 --clamp 80\n"
-      "Exit status: 0 all is well, 1 the load is too great, 2 the call or a file is wrong,\n"
+      "Exit status: 0 all is well, 1 the load is too great, 2 the call or a file is wrong, "
       "3 disk failure");
   add_taper_argument(command, options->check.common);
   add_bend_options(command, *options);

@@ -181,11 +181,11 @@ void add_choose(Command program, Run& run) {
   auto command = program.add_subcommand(
       "choose", "which six of the measured strips, in which order, moved how far");
   command.footer(
-      "Example: stripwright choose yarrow tip.csv --shop saltmarsh-lane --nodes culms.yaml\n"
-      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass\n"
+      "Example: stripwright choose yarrow tip.csv --shop mine --nodes culms.yaml\n"
+      "READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass "
       "is balanced between opposite strips.\n"
       "Writes a ring file for each section, which `learn` reads, and pictures of it.\n"
-      "Exit status: 0 all rings are proven best, keep the node rules and are within limits,\n"
+      "Exit status: 0 all rings are proven best, keep the node rules and are within limits, "
       "1 some are not, 2 the call or a file is wrong, 3 disk failure");
   add_taper_argument(command, options->check.common);
   command

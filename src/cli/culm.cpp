@@ -160,7 +160,7 @@ void add_culm(Command program, Run& run) {
   command.footer(
       "Example: stripwright culm yarrow --diameter 2.1 --wall 0.3 --power-fibre 0.1\n"
       "or: stripwright culm yarrow culms.yaml --shop saltmarsh-lane\n"
-      "Exit status: 0 every section has a culm that gives six strips and keeps the node rules,\n"
+      "Exit status: 0 every section has a culm that gives six strips and keeps the node rules, "
       "1 one has not, 2 the call or a file is wrong, 3 disk failure");
   add_taper_argument(command, options->common);
   add_culm_options(command, *options);

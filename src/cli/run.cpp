@@ -19,7 +19,8 @@ constexpr char kPurpose[] =
     "From a split-cane rod's taper to the settings of the machine that cuts it:\n"
     "across flats at each station in, strip height, groove depth, gauge and dial out.";
 
-/// Help with no line over 80 columns: a description goes on below where it began.
+/// Help with no line over 80 columns: a description goes on below where it began, and what stands
+/// below the options goes on under an indent, so that each of its lines is told from the next.
 std::string wrapped_help(std::string const& help) {
   constexpr std::size_t kDescriptions = 30;
   std::string out;
@@ -31,8 +32,9 @@ std::string wrapped_help(std::string const& help) {
     const bool described = line.size() > kDescriptions && line.starts_with("  ");
     const auto lead = described ? line.substr(0, kDescriptions) : std::string_view();
     const auto text = described ? line.substr(kDescriptions) : line;
-    out += line.size() > 80 ? report::paragraph(text, lead, std::string(lead.size(), ' '))
-                            : std::string(line) + "\n";
+    out += line.size() > 80
+               ? report::paragraph(text, lead, std::string(described ? lead.size() : 2, ' '))
+               : std::string(line) + "\n";
   }
   return out;
 }
@@ -58,9 +60,11 @@ std::string unknown_command(CLI::App const& program, std::vector<std::string> co
     }
     if (!next) {
       const auto near = nearest_word(word, {names.begin(), names.end()});
-      return fmt::format("no command {}\n  there are {}{}\n", quoted_for_message(word),
-                         fmt::join(names, ", "),
-                         near.empty() ? "" : fmt::format("; the nearest is '{}'", near));
+      return fmt::format("no command {}\n", quoted_for_message(word)) +
+             report::paragraph(
+                 fmt::format("there are {}{}", fmt::join(names, ", "),
+                             near.empty() ? "" : fmt::format("; the nearest is '{}'", near)),
+                 "  ", "  ");
     }
     app = next;
   }

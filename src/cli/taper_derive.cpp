@@ -257,8 +257,7 @@ void add_taper_derive(Command group, Run& run) {
   auto options = std::make_shared<DeriveOptions>();
   auto command = group.add_subcommand("derive", "another taper from one, by changes in order");
   command.footer(
-      "Example: stripwright taper derive yarrow --to longer.yaml --scale-length 96/90 "
-      "--stations 5 --name \"Yarrow, 8 ft\"\n"
+      "Example: stripwright taper derive yarrow --to longer.yaml --scale-length 96/90\n"
       "Changes are made in the order in which they are given, each as often as you like.\n"
       "The maker's comments, order and own units stay; a remark says where the taper is from.\n"
       "Exit status: 0 written, 2 the call or a file is wrong, nothing written, 3 disk failure");
