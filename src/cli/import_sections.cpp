@@ -107,10 +107,13 @@ bool counted_from_the_tip(bool from_butt, files::SourceText const& source,
         "{} at {}", format_length(at.readings.mean, readings.unit, bench_decimals(readings.unit)),
         format_short(at.at.from_zero(), readings.unit));
   };
-  problems.error(fmt::format("the flats fall all along, from {} to {}{}", show(stations.front()),
-                             show(stations.back()), from_butt ? ", counted from the tip end" : ""),
-                 from_butt ? "leave --from-butt out: the table counts from the tip end"
-                           : "if the table counts from the butt end, say --from-butt");
+  problems.add({Severity::error,
+                {source.name(), 0, 0},
+                fmt::format("the flats fall all along, from {} to {}{}", show(stations.front()),
+                            show(stations.back()), from_butt ? ", counted from the tip end" : ""),
+                from_butt ? "leave --from-butt out: the table counts from the tip end"
+                          : "if the table counts from the butt end, say --from-butt",
+                {}});
   return false;
 }
 

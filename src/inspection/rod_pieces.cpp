@@ -58,19 +58,21 @@ std::optional<PieceClash> clashing_pieces(std::vector<FlatsReading> const& readi
   const auto pieces = places_of(readings);
   for (auto one = pieces.begin(); one != pieces.end(); ++one)
     for (auto other = std::next(one); other != pieces.end(); ++other) {
-      std::vector<std::pair<double, std::size_t>> ratios;  // and the reading of the other
+      struct Ratio {
+        double ratio;
+        std::size_t of_one, of_other;  // readings
+        bool operator<(Ratio const& b) const { return ratio < b.ratio; }
+      };
+      std::vector<Ratio> ratios;
       for (auto const& [key, place] : one->second)
         if (const auto there = other->second.find(key); there != other->second.end())
-          ratios.emplace_back((there->second.sum / there->second.count) / (place.sum / place.count),
-                              there->second.reading);
+          ratios.push_back({(there->second.sum / there->second.count) / (place.sum / place.count),
+                            place.reading, there->second.reading});
       if (ratios.empty()) continue;
       std::sort(ratios.begin(), ratios.end());
-      const double median = ratios[ratios.size() / 2].first;
-      if (median > kAlike || median < 1 / kAlike) {
-        const auto reading = ratios[ratios.size() / 2].second;
-        return median > 1 ? PieceClash{one->first, other->first, reading}
-                          : PieceClash{other->first, one->first, reading};
-      }
+      const auto [median, of_one, of_other] = ratios[ratios.size() / 2];
+      if (median > kAlike) return PieceClash{one->first, other->first, of_other};
+      if (median < 1 / kAlike) return PieceClash{other->first, one->first, of_one};
     }
   return std::nullopt;
 }
@@ -85,7 +87,6 @@ std::vector<RodSection> sections_of_pieces(std::vector<PieceStretch> const& piec
     if (!out.empty() && piece.from < out.back().to - kSamePlace) return {};
     out.push_back({piece.piece, piece.from, piece.to, 1});
   }
-  if (out.size() < 2) return {};
   for (std::size_t i = 1; i < out.size(); ++i) {
     const Length gap = out[i].from - out[i - 1].to;
     out[i - 1].to = out[i - 1].to + gap / 2;

@@ -31,9 +31,9 @@ struct PieceClash {
 /// those stations: a mistyped reading alone makes no clash.
 std::optional<PieceClash> clashing_pieces(std::vector<FlatsReading> const& readings);
 
-/// The rod's sections by its pieces, where two or more follow each other along the rod and overlap
-/// nowhere. What lies between two of them, under a ferrule say, is shared by halves. Nothing where
-/// pieces overlap, or have names that sections cannot have.
+/// The rod's sections by its pieces, where they follow each other along the rod and overlap
+/// nowhere, or the one that was measured. What lies between two of them, under a ferrule say, is
+/// shared by halves. Nothing where pieces overlap, or have names that sections cannot have.
 std::vector<RodSection> sections_of_pieces(std::vector<PieceStretch> const& pieces);
 
 }  // namespace stripwright::inspection
