@@ -252,7 +252,7 @@ std::vector<std::string> remarks_of(ImportOptions const& options, files::SourceT
   out.push_back(fmt::format("{} readings at {} stations{}.",
                             all.readings.readings.size() - left_out, all.stations.size(),
                             left_out > 0 ? fmt::format(", {} left out as off", left_out) : ""));
-  out.push_back(fmt::format("Across flats {}.", all.made_by));
+  out.push_back(fmt::format("Across flats: {}.", all.made_by));
   if (all.scatter)
     out.push_back(fmt::format("Standard uncertainty of a reading: {}.",
                               format_length(*all.uncertainty, unit, bench_decimals(unit) + 1)));
