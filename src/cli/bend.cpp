@@ -58,7 +58,8 @@ std::string bent_folder(Inputs const& inputs) {
   std::string out =
       "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/bent";
   if (inputs.sections.size() < inputs.taper.sections.size())
-    for (auto const& name : section_names(inputs)) out += fmt::format("-{}", files::file_slug(name));
+    for (auto const& name : section_names(inputs))
+      out += fmt::format("-{}", files::file_slug(name));
   return out;
 }
 

@@ -110,8 +110,8 @@ TEST_CASE("loads at the end and between bend a uniform rod as handbooks say") {
     if (a > 0) r.add_joint({at(a - 5e-4), at(a + 5e-4), mass});
     const auto bent = bend(r, load(0, length, a > 0 ? 0 : weight, a > 0), {});
     REQUIRE(bent);
-    const double drop = weight * (2 * std::pow(length, 3) - 3 * length * length * a + a * a * a) /
-                        (6 * rigidity);
+    const double drop =
+        weight * (2 * std::pow(length, 3) - 3 * length * length * a + a * a * a) / (6 * rigidity);
     CHECK(mm(bent->drop()) == Approx(drop).epsilon(1e-5));
     CHECK(bent->tip().slope.in_radians() ==
           Approx(weight * (length - a) * (length - a) / (2 * rigidity)).epsilon(1e-5));
