@@ -1,6 +1,7 @@
 #include "inspection/rod_pieces.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -24,7 +25,7 @@ std::map<std::string, Places> places_of(std::vector<FlatsReading> const& reading
   std::map<std::string, Places> out;
   for (std::size_t i = 0; i < readings.size(); ++i) {
     auto const& each = readings[i];
-    const auto key = static_cast<long long>(each.at.from_zero() / kSamePlace + 0.5);
+    const auto key = std::llround(each.at.from_zero() / kSamePlace);
     auto& place = out[each.piece][key];
     place.sum += each.flats;
     place.count += 1;

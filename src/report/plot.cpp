@@ -126,8 +126,8 @@ class Drawer {
   void area(Area const& area) {
     std::vector<Spot> spots;
     for (auto const& point : area.upper) spots.push_back({across(point.x), up(point.y)});
-    for (auto point = area.lower.rbegin(); point != area.lower.rend(); ++point)
-      spots.push_back({across(point->x), up(point->y)});
+    for (std::size_t i = area.lower.size(); i-- > 0;)
+      spots.push_back({across(area.lower[i].x), up(area.lower[i].y)});
     canvas_.polygon(spots, Pen::fine, Fill::hatched);
   }
 
