@@ -34,15 +34,30 @@ struct Reach {
 Reach reach_of(std::vector<Outline> const& rods, Unit unit) {
   Reach reach;
   for (auto const& rod : rods)
-    for (auto const& place : rod.bent->places) {
+    for (std::size_t i = 0; i < rod.bent->places.size(); ++i) {
+      auto const& place = rod.bent->places[i];
+      const Length off = rod.give_or_take.empty() ? Length{} : rod.give_or_take[i];
       reach.out = std::max(reach.out, in_unit(place.out, unit));
-      reach.down = std::max(reach.down, in_unit(place.down, unit));
-      reach.up = std::max(reach.up, -in_unit(place.down, unit));
+      reach.down = std::max(reach.down, in_unit(place.down + off, unit));
+      reach.up = std::max(reach.up, in_unit(off - place.down, unit));
     }
   // Some depth for a rod that hardly bends.
   constexpr double kLeast = 0.15;
   reach.down = std::max(reach.down, kLeast * reach.out);
   return reach;
+}
+
+/// What the rod may as well look like: up to so much below each of its places, and above.
+template <class ToSpot>
+std::vector<Spot> area_of(Outline const& rod, Unit unit, ToSpot const& spot) {
+  std::vector<Spot> out;
+  auto const& places = rod.bent->places;
+  const auto add = [&](std::size_t i, Length off) {
+    out.push_back(spot(in_unit(places[i].out, unit), in_unit(places[i].down + off, unit)));
+  };
+  for (std::size_t i = 0; i < places.size(); ++i) add(i, rod.give_or_take[i]);
+  for (std::size_t i = places.size(); i-- > 0;) add(i, -rod.give_or_take[i]);
+  return out;
 }
 
 }  // namespace
@@ -51,11 +66,16 @@ Canvas draw_shapes(std::string const& title, std::vector<Outline> const& rods, U
   const Reach reach = reach_of(rods, unit);
   const double scale = (kWidth - kLeft - kRight) / reach.out;
   const double bottom = kTop + scale * (reach.up + reach.down);
-  const double height = bottom + kFoot + kNameLine * static_cast<double>(rods.size());
+  const auto uncertain = static_cast<std::size_t>(std::count_if(
+      rods.begin(), rods.end(), [](Outline const& rod) { return !rod.give_or_take.empty(); }));
+  const double height = bottom + kFoot + kNameLine * static_cast<double>(rods.size() + uncertain);
   const auto spot = [&](double out, double down) {
     return Spot{kLeft + scale * out, kTop + scale * (reach.up + down)};
   };
   Canvas canvas(kWidth, height, title);
+  for (auto const& rod : rods)
+    if (!rod.give_or_take.empty())
+      canvas.polygon(area_of(rod, unit, spot), Pen::fine, Fill::hatched);
   const double right = kWidth - kRight;
   for (auto const& tick : report::decimal_ticks(0, reach.out, kTicks)) {
     const double x = spot(tick.at, 0).x;
@@ -80,6 +100,11 @@ Canvas draw_shapes(std::string const& title, std::vector<Outline> const& rods, U
     canvas.polyline(line, rod.pen);
     canvas.line({kLeft, legend}, {kLeft + kKey, legend}, rod.pen);
     canvas.text({kLeft + kKey + 8, legend + kLetters / 3}, rod.name, kLetters);
+    legend += kNameLine;
+    if (rod.give_or_take.empty()) continue;
+    canvas.rectangle({kLeft, legend - 7}, kKey, 14, Pen::fine, Fill::hatched);
+    canvas.text({kLeft + kKey + 8, legend + kLetters / 3},
+                fmt::format("{}, as far as the readings tell (95 %)", rod.name), kLetters);
     legend += kNameLine;
   }
   return canvas;

@@ -13,6 +13,9 @@ struct Outline {
   std::string name;
   Bent const* bent;
   report::Pen pen;
+  /// How far down and up each of its places is uncertain: hatched on both sides of the line; empty
+  /// where nothing is known of it.
+  std::vector<Length> give_or_take = {};
 };
 
 /// The rods' shapes from the clamp outwards, as they hang, as large across as down, over a grid of

@@ -10,6 +10,7 @@
 #include "cli/command_line.h"
 #include "cli/version.h"
 #include "files/digest.h"
+#include "files/slug.h"
 #include "report/json.h"
 #include "units/format.h"
 
@@ -24,11 +25,17 @@ ExitStatus finish(Problems const& problems, Streams streams) {
   return status_of(problems);
 }
 
+std::vector<std::string> section_names(Inputs const& inputs) {
+  std::vector<std::string> out;
+  for (auto const& section : inputs.sections) out.push_back(section.name);
+  return out;
+}
+
 bending::Rod rod_of(Inputs const& inputs, BendSetting const& setting) {
   const bool varnished = inputs.taper.measured == Measured::varnished;
   bending::Rod rod(TaperCurve(inputs.taper),
                    varnished ? 2 * inputs.shop.allowances.varnish : Length{}, setting.material);
-  auto const& sections = inputs.taper.sections;
+  auto const& sections = inputs.sections;
   for (std::size_t s = 0; setting.joint_mass && s + 1 < sections.size(); ++s) {
     // Midway, where sections do not meet.
     const Station middle = sections[s].to + (sections[s + 1].from - sections[s].to) / 2;
@@ -36,6 +43,24 @@ bending::Rod rod_of(Inputs const& inputs, BendSetting const& setting) {
                    *setting.joint_mass});
   }
   return rod;
+}
+
+/// The rod's name, and its sections where not all of them are asked for.
+std::string bent_what(Inputs const& inputs) {
+  auto const& sections = inputs.sections;
+  if (sections.size() == inputs.taper.sections.size()) return inputs.taper.name;
+  return fmt::format("{}, {} {}", inputs.taper.name, sections.size() == 1 ? "section" : "sections",
+                     fmt::join(section_names(inputs), ", "));
+}
+
+/// Where pictures go that nobody has named a folder for: sections have their own.
+std::string bent_folder(Inputs const& inputs) {
+  std::string out =
+      "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/bent";
+  if (inputs.sections.size() < inputs.taper.sections.size())
+    for (auto const& name : section_names(inputs))
+      out += fmt::format("-{}", files::file_slug(name));
+  return out;
 }
 
 /// The taper's own stations between tip and clamp, and both.
@@ -127,6 +152,7 @@ class Bender {
     Checker checker(bench, readings, false, false);
     for (auto const& piece : readings.pieces) checker.next(piece);
     AsMilled out;
+    out.left_out = checker.totals().left_out;
     auto rod = rod_;
     std::vector<SectionOff> off;
     for (std::size_t s = 0; s < bench.targets.size(); ++s) {
@@ -248,17 +274,24 @@ ExitStatus run_bend(BendOptions const& options, Streams streams) {
                    "check --load and its unit, --modulus and --clamp");
     return finish(problems, streams);
   }
-  BendReport report{*inputs, *setting, told, std::move(*target), {}, {}, std::move(*moves),
-                    {},      {},       {}};
+  BendReport report{*inputs,
+                    bent_what(*inputs),
+                    *setting,
+                    told,
+                    std::move(*target),
+                    {},
+                    {},
+                    std::move(*moves),
+                    {},
+                    {},
+                    {}};
   for (auto const& place : report.target.places) {
     report.stiffness.push_back(bender.rod().stiffness(place.at));
     report.flats.push_back(bender.rod().flats(place.at));
   }
   if (measured.readings) report.milled = bender.milled(*measured.bench, *measured.readings);
   report.folder =
-      options.check.common.out.empty()
-          ? "output/" + std::filesystem::path(inputs->taper_source.name()).stem().string() + "/bent"
-          : options.check.common.out;
+      options.check.common.out.empty() ? bent_folder(*inputs) : options.check.common.out;
   const auto written = write_pictures(report, options, problems);
   if (written != ExitStatus::all_well) {
     finish(problems, streams);
@@ -274,13 +307,15 @@ void add_bend_options(Command command, BendOptions& options) {
                      "or a fly line's number, 1 to 15, by its table weight");
   command.add_option("--line-out", options.line_out, "so much of that line; 30 ft if left out");
   command.add_option("--clamp", options.clamp,
-                     "the station where the rod is held; the butt end if left out");
+                     "the station where it is held; the butt end if left out");
   command.add_option("--raised", options.raised,
                      "how far the rod points up there, degrees above level; 0 if left out");
   command.add_option("--modulus", options.modulus,
                      "of the cane along the fibre: 27 GPa, 3900 ksi; assumed if left out");
   command.add_option("--density", options.density,
                      "of the cane: 1 g/cm3, 950 kg/m3; assumed if left out");
+  command.add_flag("--no-own-weight", options.weightless,
+                   "only what hangs from the tip bends the rod, not what it weighs itself");
   command.add_option("--joint-mass", options.joint_mass,
                      "mass of each ferrule pair, which is stiff; no joints if left out");
   command.add_option("--joint-length", options.joint_length,
@@ -306,6 +341,10 @@ void add_bend(Command program, Run& run) {
                   "all is well",
                   "the load is too great"});
   add_taper_argument(command, options->check.common);
+  command
+      .add_option("--section", options->check.common.sections,
+                  "only this section, by itself, held at its butt end; may be repeated")
+      .one_value_each_time();
   add_bend_options(command, *options);
   add_shop_options(command, options->check.common);
   command.add_option("--gauge", options->check.common.gauge,

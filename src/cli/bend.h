@@ -22,6 +22,7 @@ struct BendOptions {
   std::string raised;
   std::string joint_mass;
   std::string joint_length;
+  bool weightless = false;
 };
 
 /// How the rod is held and loaded, and what is only assumed.
@@ -43,11 +44,13 @@ struct AsMilled {
   std::vector<Length> uncertainty;
   std::vector<std::string> sections;  ///< those measured
   std::vector<std::string> not_measured;
+  std::size_t left_out = 0;  ///< rows of sections that are not bent
 };
 
 /// All that `bend` found.
 struct BendReport {
   Inputs const& inputs;
+  std::string what;  ///< what is bent: the rod's name, and its sections where they are not all
   BendSetting setting;
   std::vector<Station> stations;  ///< of the tables, out of all places told
   bending::Bent target;

@@ -26,7 +26,7 @@ report::Plot stress_plot(BendReport const& report) {
   const auto stress = [](bending::Bent const& bent) {
     return [&bent](std::size_t i) { return bent.places[i].stress.in_megapascals(); };
   };
-  report::Plot plot{fmt::format("{}: stress along the rod", report.inputs.taper.name),
+  report::Plot plot{fmt::format("{}: stress along the rod", report.what),
                     fmt::format("station, {}", unit_name(unit)),
                     "stress, MPa",
                     {{"target", spots(report.target, unit, stress(report.target))}}};
@@ -48,15 +48,13 @@ report::Plot difference_plot(BendReport const& report) {
                      unit);
     };
   };
-  report::Plot plot{
-      fmt::format("{}: how much lower the rod as milled lies", report.inputs.taper.name),
-      fmt::format("station, {}", unit_name(unit)),
-      fmt::format("lower by, {}", unit_name(unit)),
-      {{"as milled", spots(milled.bent, unit, lower(0))},
-       {"the lowest it may lie (95 %)", spots(milled.bent, unit, lower(kCoverage)),
-        report::Pen::dotted},
-       {"the highest it may lie", spots(milled.bent, unit, lower(-kCoverage)),
-        report::Pen::dotted}}};
+  report::Plot plot{fmt::format("{}: how much lower it lies as milled", report.what),
+                    fmt::format("station, {}", unit_name(unit)),
+                    fmt::format("lower by, {}", unit_name(unit)),
+                    {{"as milled", spots(milled.bent, unit, lower(0))}}};
+  plot.areas.push_back({"where it lies, as far as the readings tell (95 %)",
+                        spots(milled.bent, unit, lower(kCoverage)),
+                        spots(milled.bent, unit, lower(-kCoverage))});
   plot.y_from_zero = true;
   return plot;
 }
@@ -65,12 +63,15 @@ report::Plot difference_plot(BendReport const& report) {
 
 std::vector<files::OutputFile> bend_pictures(BendReport const& report) {
   std::vector<bending::Outline> lines = {{"target", &report.target, report::Pen::thick}};
-  if (report.milled) lines.push_back({"as milled", &report.milled->bent, report::Pen::dashed});
+  if (report.milled) {
+    lines.push_back({"as milled", &report.milled->bent, report::Pen::dashed});
+    for (const Length u : report.milled->uncertainty)
+      lines.back().give_or_take.push_back(kCoverage * u);
+  }
   std::vector<files::OutputFile> out;
-  out.push_back(
-      {"shape.svg", bending::draw_shapes(fmt::format("{}, bent", report.inputs.taper.name), lines,
-                                         report.inputs.unit)
-                        .file(kUnitsPerMillimetre)});
+  out.push_back({"shape.svg", bending::draw_shapes(fmt::format("{}, bent", report.what), lines,
+                                                   report.inputs.unit)
+                                  .file(kUnitsPerMillimetre)});
   out.push_back({"stress.svg", report::draw(stress_plot(report)).file(kUnitsPerMillimetre)});
   if (report.milled)
     out.push_back(

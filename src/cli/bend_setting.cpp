@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "bending/line_weights.h"
 #include "cli/bend.h"
 #include "units/format.h"
@@ -27,8 +29,10 @@ class Setting {
                                       kAssumedModulus, "modulus 27 GPa");
     out.material.density = assumed_or(out, options_.density, "--density", parse_density,
                                       kAssumedDensity, "density 1 g/cm3");
+    out.loading.own_weight = !options_.weightless;
     if (out.material.modulus <= Pressure{})
       problems_.error("--modulus 0: a rod without stiffness", "give the cane's modulus: 27 GPa");
+    check_neighbours();
     read_place(out);
     read_load(out);
     read_joints(out);
@@ -61,8 +65,24 @@ class Setting {
 
   std::string show(Station at) const { return format_short(at.from_zero(), inputs_.unit); }
 
+  /// Sections that are bent together have no other between them.
+  void check_neighbours() {
+    auto const& all = inputs_.taper.sections;
+    auto const& chosen = inputs_.sections;
+    const auto named = [](std::string const& name) {
+      return [&name](auto const& each) { return each.name == name; };
+    };
+    const auto first = std::find_if(all.begin(), all.end(), named(chosen.front().name));
+    const auto last = std::find_if(all.begin(), all.end(), named(chosen.back().name));
+    for (auto section = first; section < last; ++section)
+      if (std::none_of(chosen.begin(), chosen.end(), named(section->name)))
+        problems_.error(fmt::format("--section {} and --section {}: section '{}' is between them",
+                                    chosen.front().name, chosen.back().name, section->name),
+                        "name it too, or bend one of them alone");
+  }
+
   void read_place(BendSetting& out) {
-    auto const& sections = inputs_.taper.sections;
+    auto const& sections = inputs_.sections;
     out.loading.tip = sections.front().from;
     out.loading.clamp = sections.back().to;
     if (!options_.clamp.empty())
@@ -70,8 +90,11 @@ class Setting {
     if (out.loading.clamp <= out.loading.tip || out.loading.clamp > sections.back().to)
       problems_.error(
           fmt::format("--clamp {}: the rod cannot be held there", show(out.loading.clamp)),
-          fmt::format("a station behind {} and not beyond {}", show(out.loading.tip),
-                      show(sections.back().to)));
+          fmt::format("a station behind {} and not beyond {}{}", show(out.loading.tip),
+                      show(sections.back().to),
+                      sections.size() < inputs_.taper.sections.size()
+                          ? "; for the whole rod leave --section out"
+                          : ""));
     if (options_.raised.empty()) return;
     const auto degrees = parse_number(options_.raised);
     constexpr double kUpright = 89;
@@ -100,6 +123,11 @@ class Setting {
                                    format_short(load->in_newtons(), 4));
     }
     if (!options_.line.empty()) read_line(out);
+    if (!options_.weightless) return;
+    if (options_.load.empty() && options_.line.empty())
+      problems_.error("--no-own-weight, and nothing hangs from the tip: nothing bends the rod",
+                      "say what hangs there with --load or --line");
+    out.load_words += "; the rod's own weight is left out";
   }
 
   /// Line is counted in feet or metres.
@@ -113,9 +141,13 @@ class Setting {
     const auto number = parse_number(options_.line);
     Length line_out = bending::kWeighedLength;
     if (!options_.line_out.empty()) {
-      const auto given_out = length(options_.line_out, "--line-out");
-      if (!given_out) return;
-      line_out = *given_out;
+      // Not the taper's unit: nobody counts line in inches or millimetres.
+      const auto given_out = parse_length(options_.line_out, std::nullopt);
+      if (!given_out) {
+        problems_.error("--line-out " + given_out.fault, "write 40 ft or 12 m");
+        return;
+      }
+      line_out = *given_out.value;
     }
     const long line = number ? static_cast<long>(*number.value) : 0;
     const auto weight = bending::line_out(line, line_out);
@@ -141,12 +173,12 @@ class Setting {
       problems_.error("--joint-length goes with --joint-mass", "give the mass of a ferrule pair");
     if (options_.joint_mass.empty()) return;
     out.joint_mass = given(options_.joint_mass, "--joint-mass", parse_mass);
-    if (inputs_.taper.sections.size() < 2)
+    if (inputs_.sections.size() < 2)
       problems_.error("--joint-mass: a rod of one piece has no joint", "leave it out");
     if (options_.joint_length.empty()) return;
     if (const auto given_length = length(options_.joint_length, "--joint-length"))
       out.joint_length = *given_length;
-    for (auto const& section : inputs_.taper.sections)
+    for (auto const& section : inputs_.sections)
       if (out.joint_length <= Length{} || out.joint_length > section.length())
         problems_.error(fmt::format("--joint-length {}: longer than section '{}', or nothing",
                                     quoted_for_message(options_.joint_length), section.name),

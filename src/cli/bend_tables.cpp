@@ -176,6 +176,8 @@ std::string verdict(BendReport const& report) {
   if (!milled.not_measured.empty())
     out += fmt::format(" Not measured, and taken to be on target: {}.",
                        fmt::join(milled.not_measured, ", "));
+  if (milled.left_out > 0)
+    out += fmt::format(" Readings of other sections, left out: {}.", milled.left_out);
   return out;
 }
 
@@ -202,7 +204,7 @@ std::string bend_text(BendReport const& report) {
   const Unit unit = report.inputs.unit;
   const auto show = [&](Length l) { return format_short(l, unit); };
   const double degrees = setting.loading.upwards.in_degrees();
-  std::string out = paragraph(fmt::format("{}, bent", report.inputs.taper.name), "", "") + "\n";
+  std::string out = paragraph(fmt::format("{}, bent", report.what), "", "") + "\n";
   out +=
       paragraph(fmt::format("Held at station {}, {}. {}.", show(setting.loading.clamp.from_zero()),
                             degrees == 0 ? std::string("level")
@@ -260,7 +262,10 @@ std::string bend_csv(BendReport const& report) {
 std::string bend_json(BendReport const& report) {
   auto const& setting = report.setting;
   const Unit unit = report.inputs.unit;
+  Json sections = Json::array();
+  for (auto const& section : report.inputs.sections) sections.push_back(section.name);
   Json out = {{"taper", report.inputs.taper.name},
+              {"sections", std::move(sections)},
               {"modulus_MPa", setting.material.modulus.in_megapascals()},
               {"density_g_per_cm3", setting.material.density.in_grams_per_cubic_centimetre()},
               {"assumed", setting.assumed},

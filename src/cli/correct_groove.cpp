@@ -102,8 +102,9 @@ report::Table places_table(GaugedSection const& section, PlaningForm const& form
                        {"target", "gauge shall~be", true},
                        {"gauge", "gauge reads", true},
                        {"depth_deviation", "groove too~deep", true},
-                       {"interval_low", "95~% from", true},
-                       {"interval_high", "95~% to", true},
+                       {"interval_low", "", true},
+                       {"interval_high", "", true},
+                       {"", "give or~take (95~%)", true},
                        {"add", "", true},
                        {"opening_change", "change opening", true},
                        {"turns", ""},
@@ -118,8 +119,8 @@ report::Table places_table(GaugedSection const& section, PlaningForm const& form
     table.rows.push_back(
         {section.name, place.screw ? Cell(static_cast<long>(*place.screw + 1)) : none,
          report::Place{place.machine_at.from_zero()}, place.target, place.reading, place.depth_off,
-         place.low, place.high, place.change(), place.screw ? Cell(opening) : none,
-         turns ? Cell(report::Number{*turns, 4, 2}) : none,
+         place.low, place.high, (place.high - place.low) / 2, place.change(),
+         place.screw ? Cell(opening) : none, turns ? Cell(report::Number{*turns, 4, 2}) : none,
          turns ? Cell(turn_words(*turns)) : none});
   }
   return table;

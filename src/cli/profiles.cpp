@@ -43,21 +43,38 @@ std::string_view kind_name(ProfileKind kind) {
   return kind == ProfileKind::taper ? "taper" : "shop";
 }
 
+/// Where a profile of this name lies; "" where none does.
+std::string found_at(std::string const& name, ProfileKind kind) {
+  std::error_code fault;
+  for (auto const& folder : search_folders(kind)) {
+    std::string path = fmt::format("{}/{}.yaml", folder, name);
+    if (fs::exists(path, fault)) return path;
+  }
+  return {};
+}
+
 Problem not_found(std::string const& given, ProfileKind kind) {
+  const auto what = fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given));
+  const auto other = kind == ProfileKind::taper ? ProfileKind::shop : ProfileKind::taper;
+  // Taper and shop are easily given the one for the other.
+  if (const auto path = found_at(given, other); !path.empty())
+    return {Severity::error,
+            {},
+            what,
+            fmt::format("there is a {} of that name, {}; {}", kind_name(other), path,
+                        kind == ProfileKind::taper ? "a shop goes with --shop"
+                                                   : "a taper goes first, without an option"),
+            {}};
   const auto known = list_profiles(kind);
   std::vector<std::string_view> names;
   for (auto const& file : known) names.push_back(file.name);
   const auto near = nearest_word(given, names);
   std::error_code fault;
   if (fs::is_regular_file(given + ".yaml", fault))
-    return {Severity::error,
-            {},
-            fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
-            fmt::format("there is {}.yaml here: write that", given),
-            {}};
+    return {Severity::error, {}, what, fmt::format("there is {}.yaml here: write that", given), {}};
   return {Severity::error,
           {},
-          fmt::format("no {} called {}", kind_name(kind), quoted_for_message(given)),
+          what,
           fmt::format("looked in {}{}; name a file, or a folder with STRIPWRIGHT_PROFILES",
                       fmt::join(search_folders(kind), ", "),
                       near.empty() ? "" : fmt::format("; the nearest is '{}'", near)),
@@ -101,10 +118,8 @@ std::optional<files::SourceText> open_profile(std::string const& given, ProfileK
   std::error_code fault;
   if (!is_bare_name(given) || fs::is_regular_file(given, fault))
     return files::read_source(given, problems);
-  for (auto const& folder : search_folders(kind)) {
-    const std::string path = fmt::format("{}/{}.yaml", folder, given);
-    if (fs::exists(path, fault)) return files::read_source(path, problems);
-  }
+  if (const auto path = found_at(given, kind); !path.empty())
+    return files::read_source(path, problems);
   problems.add(not_found(given, kind));
   return std::nullopt;
 }

@@ -28,8 +28,9 @@ std::string wrapped_help(std::string const& help) {
     const bool described = line.size() > kDescriptions && line.starts_with("  ");
     const auto lead = described ? line.substr(0, kDescriptions) : std::string_view();
     const auto text = described ? line.substr(kDescriptions) : line;
-    out += line.size() > 80 ? report::paragraph(text, lead, std::string(lead.size(), ' '))
-                            : std::string(line) + "\n";
+    out += line.size() > 80
+               ? report::paragraph(text, lead, std::string(described ? lead.size() : 2, ' '))
+               : std::string(line) + "\n";
   }
   return out;
 }
@@ -55,9 +56,11 @@ std::string unknown_command(CLI::App const& program, std::vector<std::string> co
     }
     if (!next) {
       const auto near = nearest_word(word, {names.begin(), names.end()});
-      return fmt::format("no command {}\n  there are {}{}\n", quoted_for_message(word),
-                         fmt::join(names, ", "),
-                         near.empty() ? "" : fmt::format("; the nearest is '{}'", near));
+      return fmt::format("no command {}\n", quoted_for_message(word)) +
+             report::paragraph(
+                 fmt::format("there are {}{}", fmt::join(names, ", "),
+                             near.empty() ? "" : fmt::format("; the nearest is '{}'", near)),
+                 "  ", "  ");
     }
     app = next;
   }

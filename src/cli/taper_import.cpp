@@ -7,10 +7,13 @@
 
 #include "cli/check.h"
 #include "cli/command_line.h"
+#include "cli/import_sections.h"
 #include "cli/profiles.h"
 #include "cli/taper_commands.h"
 #include "cli/taper_write.h"
+#include "diagnostics/paragraph.h"
 #include "diagnostics/utf8.h"
+#include "inspection/rod_pieces.h"
 #include "inspection/rod_taper.h"
 #include "report/json.h"
 #include "shop/read_shop.h"
@@ -43,6 +46,8 @@ struct ImportOptions {
   std::string between = "linear";
   std::string name;
   std::string about;
+  std::vector<std::string> sections;
+  std::vector<std::string> ferrules;
 };
 
 /// What was made of the readings.
@@ -53,7 +58,8 @@ struct Imported {
   std::vector<OddReading> odd;
   std::vector<RodStation> stations;
   Taper taper;
-  std::string made_by;  ///< how the flats came about
+  std::string made_by;      ///< how the flats came about
+  std::string sections_by;  ///< what is to be known of how its sections came about
 };
 
 std::optional<inspection::RodTable> table_of(ImportOptions const& options, Problems& problems) {
@@ -170,6 +176,32 @@ bool set_points(ImportOptions const& options, Imported& all, Problems& problems)
   return true;
 }
 
+/// Sections as the call names them, or by the pieces that were measured, or the one whole rod.
+void set_sections(ImportOptions const& options, Imported& all, Problems& problems) {
+  auto& taper = all.taper;
+  taper.ferrules = parse_ferrules(options.ferrules, taper.unit, problems);
+  taper.sections = parse_sections(options.sections, taper.unit, problems);
+  if (!taper.sections.empty()) return;
+  const auto pieces = inspection::piece_stretches(all.readings.readings);
+  taper.sections = inspection::sections_of_pieces(pieces);
+  if (!taper.sections.empty()) {
+    all.sections_by = fmt::format("Sections by the pieces that were measured: {}.",
+                                  section_words(taper.sections, taper.unit));
+    for (std::size_t i = 1; i < pieces.size(); ++i)
+      if (pieces[i].from > pieces[i - 1].to + kSamePlace) {
+        all.sections_by +=
+            " Between the last station of one and the first of the next the middle is taken; say "
+            "better with --section.";
+        break;
+      }
+    return;
+  }
+  taper.sections = {{"rod", taper.tip_end(), taper.butt_end(), 1}};
+  all.sections_by =
+      "The rod is one section. If it is made in several, say so with --section NAME=FROM:TO for "
+      "each, or add `sections:` to the file.";
+}
+
 std::vector<inspection::FlatsReading> without(std::vector<inspection::FlatsReading> readings,
                                               std::vector<OddReading> const& odd) {
   std::vector<bool> out(readings.size(), false);
@@ -183,7 +215,8 @@ std::optional<Imported> imported(ImportOptions const& options, files::SourceText
                                  Problems& problems) {
   const auto table = table_of(options, problems);
   auto readings = table ? inspection::read_rod(source, *table, problems) : std::nullopt;
-  if (!readings) return std::nullopt;
+  if (!readings || !counted_from_the_tip(options.from_butt, source, *readings, problems))
+    return std::nullopt;
   Imported all;
   all.readings = std::move(*readings);
   const Unit unit = all.readings.unit;
@@ -202,11 +235,11 @@ std::optional<Imported> imported(ImportOptions const& options, files::SourceText
   }
   all.taper.name = options.name;
   all.taper.about = options.about;
-  all.taper.unit = unit;
+  all.taper.unit = options.common.units.empty() ? unit : *parse_unit(options.common.units).value;
   all.taper.measured = options.measured == "bare" ? Measured::bare : Measured::varnished;
   all.taper.between = options.between == "linear" ? Between::linear : Between::smooth;
   if (!set_points(options, all, problems)) return std::nullopt;
-  all.taper.sections = {{"rod", all.taper.tip_end(), all.taper.butt_end(), 1}};
+  set_sections(options, all, problems);
   return all;
 }
 
@@ -219,7 +252,7 @@ std::vector<std::string> remarks_of(ImportOptions const& options, files::SourceT
   out.push_back(fmt::format("{} readings at {} stations{}.",
                             all.readings.readings.size() - left_out, all.stations.size(),
                             left_out > 0 ? fmt::format(", {} left out as off", left_out) : ""));
-  out.push_back(fmt::format("Across flats {}.", all.made_by));
+  out.push_back(fmt::format("Across flats: {}.", all.made_by));
   if (all.scatter)
     out.push_back(fmt::format("Standard uncertainty of a reading: {}.",
                               format_length(*all.uncertainty, unit, bench_decimals(unit) + 1)));
@@ -261,7 +294,8 @@ std::string printed(ImportOptions const& options, Imported const& all) {
   }
   return fmt::format("{}: {} stations, {}\n\n", options.to.path, all.taper.points.size(),
                      all.made_by) +
-         report::to_text(table, unit);
+         report::to_text(table, unit) +
+         (all.sections_by.empty() ? "" : "\n" + paragraph(all.sections_by, "", ""));
 }
 
 ExitStatus run_import(ImportOptions const& options, Streams streams) {
@@ -308,6 +342,17 @@ void add_taper_import(Command group, Run& run) {
       .one_value_each_time();
   command.add_option("--unit", options->unit, "in or mm, where the headings do not say")
       .one_of({"in", "mm"});
+  command
+      .add_option("--units", options->common.units,
+                  "in or mm for the new file; the table's own if left out")
+      .one_of({"in", "mm"});
+  command
+      .add_option("--section", options->sections,
+                  "a section of the rod, NAME=FROM:TO, or NAME=FROM:TO:2 where two are to be made; "
+                  "by the pieces that were measured if left out")
+      .one_value_each_time();
+  command.add_option("--ferrule", options->ferrules, "a ferrule, AT=BORE: 45=13/64in")
+      .one_value_each_time();
   command.add_flag("--from-butt", options->from_butt, "stations are counted from the butt end");
   command.add_option("--length", options->rod_length,
                      "from tip end to butt end, for --from-butt; the farthest station if left out");

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdint>
 
+#include "files/yaml_brackets.h"
 #include "files/yaml_extent.h"
 #include "files/yaml_writing.h"
 
@@ -187,47 +188,41 @@ class YamlRewrite::Maker {
     }
   }
 
-  /// What stands between two neighbours in brackets, or a bracket and its neighbour, is replaced
-  /// where one of them is new. A comment there would be lost.
-  void replace_between(std::size_t begin, std::size_t end, std::string bytes) {
-    if (text_.substr(begin, end - begin).find('#') != std::string_view::npos)
-      throw Refused{begin,
-                    "a comment in brackets, from which entries are to be taken or to which "
-                    "they are to be added"};
-    splice(begin, end, std::move(bytes));
+  /// How far entries in brackets are indented that have lines of their own.
+  std::size_t indent_in_brackets(YamlNode const& node) const {
+    for (std::size_t i = 1; i < count(node); ++i) {
+      const auto begin = begin_of(node, i), start = line_start(begin);
+      if (only_blanks(start, begin)) return begin - start;
+    }
+    const auto begin = count(node) > 0 ? begin_of(node, 0) : node.offset + 1;
+    return begin - line_start(begin);
   }
 
   void change_brackets(YamlNode const& node, Changes const& changes) {
     const auto whole = node_end(text_, node);
     if (!whole) throw Refused{node.offset, kTooOdd};
-    std::size_t last_end = node.offset + 1;
-    bool touched = false;
-    bool any_before = false;
-    std::string inserted;
+    BracketStretch fresh;
+    fresh.indent = indent_in_brackets(node);
+    fresh.line_end = line_end_;
+    auto stretch = fresh;
+    stretch.begin = node.offset + 1;
     for (std::size_t i = 0; i <= count(node); ++i) {
       if (const auto in = changes.in.find(i); in != changes.in.end())
-        for (auto const& entry : in->second) {
-          if (!inserted.empty()) inserted += ", ";
-          inserted +=
-              node.kind == YamlNode::Kind::map ? in_flow_style(entry) : in_flow_style(entry.value);
-        }
-      touched |= !inserted.empty();
+        for (auto const& entry : in->second)
+          stretch.in.push_back(node.kind == YamlNode::Kind::map ? in_flow_style(entry)
+                                                                : in_flow_style(entry.value));
       if (i < count(node) && changes.out.contains(i)) {
-        touched = true;
+        stretch.out.push_back({begin_of(node, i), end_of(node, i)});
         continue;
       }
-      const bool last = i == count(node);
-      const auto next = last ? *whole - 1 : begin_of(node, i);
-      if (touched) {
-        std::string bytes = any_before && !inserted.empty() ? ", " + inserted : inserted;
-        if (!last && (any_before || !inserted.empty())) bytes += ", ";
-        replace_between(last_end, next, std::move(bytes));
-      }
-      if (last) break;
-      last_end = end_of(node, i);
-      any_before = true;
-      touched = false;
-      inserted.clear();
+      stretch.last = i == count(node);
+      stretch.end = stretch.last ? *whole - 1 : begin_of(node, i);
+      if (!stretch.in.empty() || !stretch.out.empty())
+        splice(stretch.begin, stretch.end, rewritten(text_, stretch));
+      if (stretch.last) break;
+      stretch = fresh;
+      stretch.begin = end_of(node, i);
+      stretch.first = false;
     }
   }
 

@@ -16,7 +16,8 @@ namespace stripwright::files {
 /// of lists taken out and put in. What is not changed stays byte for byte: comments, order,
 /// spelling of other numbers, line ends, byte order mark. In a map or list with a line for each
 /// entry, an entry that is taken out goes with its lines (and a comment on them), one that is put
-/// in gets a line of its own; in brackets only the commas about it change.
+/// in gets a line of its own; in brackets only the commas about it change. Where comments stand in
+/// brackets they stay too, but for one on a line of which all is taken out.
 class YamlRewrite {
  public:
   /// Nothing and a problem if the file is not sound YAML of the kind we read.

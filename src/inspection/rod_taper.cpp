@@ -219,6 +219,15 @@ std::vector<RodStation> rod_stations(std::vector<FlatsReading> const& readings,
   return out;
 }
 
+bool falls_all_along(std::vector<RodStation> const& stations) {
+  if (stations.size() < 2 || stations.back().readings.mean >= stations.front().readings.mean)
+    return false;
+  std::size_t falling = 0;
+  for (std::size_t i = 1; i < stations.size(); ++i)
+    if (stations[i].readings.mean < stations[i - 1].readings.mean) ++falling;
+  return 4 * falling >= 3 * (stations.size() - 1);
+}
+
 Parsed<std::vector<TaperPoint>> flats_at_every(std::vector<RodStation> const& stations, bool smooth,
                                                Length step, Unit unit) {
   Taper through;

@@ -67,6 +67,10 @@ inline constexpr double kCoverage = 2;
 std::vector<RodStation> rod_stations(std::vector<FlatsReading> const& readings,
                                      std::optional<Length> of_one_reading);
 
+/// Whether the taper is thinner at its butt end than at its tip end, and falls at three of four
+/// steps or more: what no rod does. Then stations were counted from the other end.
+bool falls_all_along(std::vector<RodStation> const& stations);
+
 /// The curve's flats at all multiples of a step, counted from station 0, and at both ends; straight
 /// between the means where nothing is smoothed. A fault where `at_every` has one.
 Parsed<std::vector<TaperPoint>> flats_at_every(std::vector<RodStation> const& stations, bool smooth,

@@ -68,8 +68,8 @@ class Drawer {
       : plot_(plot),
         bottom_(height - kBottom),
         names_(count_of_names()),
-        canvas_(kWidth, height + (names_ > 1 ? kNameLine * static_cast<double>(names_) : 0),
-                plot.title) {
+        legend_(names_ > 1 || !plot.areas.empty() ? names_ + plot.areas.size() : 0),
+        canvas_(kWidth, height + kNameLine * static_cast<double>(legend_), plot.title) {
     std::vector<double> xs;
     std::vector<double> ys;
     for (auto const& series : plot.series)
@@ -77,6 +77,9 @@ class Drawer {
         xs.push_back(point.x);
         ys.push_back(point.y);
       }
+    for (auto const& area : plot.areas)
+      for (auto const* edge : {&area.upper, &area.lower})
+        for (auto const& point : *edge) ys.push_back(point.y);
     for (auto const& band : plot.bands) {
       ys.push_back(band.low);
       ys.push_back(band.high);
@@ -93,9 +96,10 @@ class Drawer {
 
   Canvas draw() {
     bands();
+    for (auto const& each : plot_.areas) area(each);
     grid();
     for (auto const& series : plot_.series) line(series);
-    if (names_ > 1) names();
+    if (legend_ > 0) legend();
     return std::move(canvas_);
   }
 
@@ -117,6 +121,14 @@ class Drawer {
                         Pen::fine, Fill::light);
       canvas_.text({left_ + 6, up(band.high) + kLetters + 1}, band.name, kLetters - 1);
     }
+  }
+
+  void area(Area const& area) {
+    std::vector<Spot> spots;
+    for (auto const& point : area.upper) spots.push_back({across(point.x), up(point.y)});
+    for (std::size_t i = area.lower.size(); i-- > 0;)
+      spots.push_back({across(area.lower[i].x), up(area.lower[i].y)});
+    canvas_.polygon(spots, Pen::fine, Fill::hatched);
   }
 
   void grid() {
@@ -152,11 +164,12 @@ class Drawer {
     if (series.dots)
       for (auto const& spot : spots) canvas_.circle(spot, 3.2, Pen::fine, Fill::black);
     // A single name is written at its line's end, inside the frame.
-    if (names_ == 1 && !series.name.empty() && !spots.empty())
+    if (legend_ == 0 && !series.name.empty() && !spots.empty())
       canvas_.text({spots.back().x - 6, spots.back().y - 8}, series.name, kLetters, Anchor::end);
   }
 
-  void names() {
+  /// A row for each name, beside a piece of its line or a patch of its area.
+  void legend() {
     std::vector<double> wanted;
     for (auto const& series : plot_.series)
       if (!series.name.empty())
@@ -165,20 +178,30 @@ class Drawer {
     std::size_t i = 0;
     for (auto const& series : plot_.series) {
       if (series.name.empty()) continue;
-      const std::string number = fmt::format("{}", i + 1);
+      const double y = row(i);
+      // One line alone needs no number.
+      const std::string number = names_ > 1 ? fmt::format("{}", i + 1) : "";
       if (!series.points.empty())
         canvas_.text({right_ + 8, heights[i]}, number, kLetters, Anchor::start, false, true);
-      const double y = bottom_ + kBottom + kNameLine * (static_cast<double>(i) + 0.5);
       canvas_.text({left_, y}, number, kLetters, Anchor::end, false, true);
       canvas_.line({left_ + 10, y - 5}, {left_ + 50, y - 5}, series.pen);
       canvas_.text({left_ + 60, y}, series.name, kLetters);
       ++i;
     }
+    for (auto const& area : plot_.areas) {
+      const double y = row(i++);
+      canvas_.rectangle({left_ + 10, y - 12}, 40, 14, Pen::fine, Fill::hatched);
+      canvas_.text({left_ + 60, y}, area.name, kLetters);
+    }
+  }
+  double row(std::size_t i) const {
+    return bottom_ + kBottom + kNameLine * (static_cast<double>(i) + 0.5);
   }
 
   Plot const& plot_;
   double bottom_;
-  std::size_t names_;
+  std::size_t names_;   ///< of lines
+  std::size_t legend_;  ///< its rows
   Canvas canvas_;
   Axis x_{};
   Axis y_{};

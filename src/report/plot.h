@@ -26,6 +26,14 @@ struct Band {
   std::string name;
 };
 
+/// What lies between two lines over the same places, hatched so that it is told from white without
+/// colour: how far a line is uncertain.
+struct Area {
+  std::string name;  ///< beside a patch of it, below the plot
+  std::vector<Spot> upper;
+  std::vector<Spot> lower;
+};
+
 /// A place on the x axis that gets a fine line, and a word on top of it.
 struct Mark {
   double at;
@@ -42,10 +50,12 @@ struct Plot {
   std::vector<Mark> x_marks = {};
   bool y_from_zero = false;
   bool x_in_fractions = false;  ///< ticks in inch fractions
+  std::vector<Area> areas = {};
 };
 
-/// The plot as a drawing, 480 units wide and `height` high, and a line more for each name. Where
-/// several lines have names, each has a number at its end that stands before its name below.
+/// The plot as a drawing, 480 units wide and `height` high, and a line more for each name, areas'
+/// after those of lines. Where several lines have names, each has a number at its end that stands
+/// before its name below.
 Canvas draw(Plot const& plot, double height = 270);
 
 }  // namespace stripwright::report

@@ -97,6 +97,28 @@ TEST_CASE("a uniform rod sags under its own weight as handbooks say") {
   CHECK(bent->places.back().moment == Approx(w * length * length / 2).epsilon(1e-6));
 }
 
+// Roark's table 8.1, case 1a (from memory), W at a from the free end of a cantilever of length L:
+// end deflection W (2 L³ - 3 L² a + a³)/(6 E I), end slope W (L - a)²/(2 E I); Machinery's Handbook
+// has the same for the load at the end, W L³/(3 E I).
+TEST_CASE("loads at the end and between bend a uniform rod as handbooks say") {
+  const double length = 1000, flats = 6, rigidity = 25000 * second_moment(flats);
+  // A weight between is that of a joint so short that its stiffness is nothing.
+  const double weight = 2e-5;
+  for (const double a : {0.0, 250.0, 600.0}) {
+    Rod r = rod({-200, 1500}, {flats, flats}, 25000, 1e-12);
+    const Mass mass = Mass::grams(weight / (9.80665e-3));
+    if (a > 0) r.add_joint({at(a - 5e-4), at(a + 5e-4), mass});
+    const auto bent = bend(r, load(0, length, a > 0 ? 0 : weight, a > 0), {});
+    REQUIRE(bent);
+    const double drop =
+        weight * (2 * std::pow(length, 3) - 3 * length * length * a + a * a * a) / (6 * rigidity);
+    CHECK(mm(bent->drop()) == Approx(drop).epsilon(1e-5));
+    CHECK(bent->tip().slope.in_radians() ==
+          Approx(weight * (length - a) * (length - a) / (2 * rigidity)).epsilon(1e-5));
+    CHECK(bent->places.back().moment == Approx(weight * (length - a)).epsilon(1e-5));
+  }
+}
+
 // A hexagonal frustum: volume (√3/2) L (a² + a b + b²)/3, centre of mass L (a² + 2 a b + 3 b²) /
 // (4 (a² + a b + b²)) from the end of flats a (handbook formulas of a cone's frustum, with the
 // hexagon's area; from memory).

@@ -75,6 +75,39 @@ TEST_CASE("marks in inches by the rule are its fractions") {
   CHECK(labels(inch_fraction_ticks(0, 40, 4)) == "0 | 10 | 20 | 30 | 40");
 }
 
+TEST_CASE("an area of a plot is hatched between its two lines, and named beside a patch of it") {
+  Plot plot{"t", "station, in", "lower by, in", {{"as milled", {{0, 0}, {10, 1}}}}};
+  const auto numbers = [](std::string const& svg, std::string const& kind) {
+    std::vector<double> out;
+    std::smatch points;
+    REQUIRE(std::regex_search(svg, points, std::regex("<" + kind + " [^>]*points=\"([^\"]*)\"")));
+    const std::string list = points[1];
+    const std::regex number("-?[0-9.]+");
+    for (std::sregex_iterator it(list.begin(), list.end(), number), end; it != end; ++it)
+      out.push_back(std::stod(it->str()));
+    return out;
+  };
+  const auto plain = draw(plot);
+  plot.areas.push_back({"what it may be", {{0, 0.5}, {10, 3}}, {{0, -0.5}, {10, -1}}});
+  const auto canvas = draw(plot);
+  const auto svg = canvas.element();
+  const auto line = numbers(svg, "polyline"), area = numbers(svg, "polygon");
+  REQUIRE(line.size() == 4);
+  REQUIRE(area.size() == 8);
+  // Along the upper line and back along the lower one, in the lines' own scale.
+  const double scale = line[1] - line[3];
+  for (const std::size_t i : {0U, 6U}) CHECK(area[i] == Approx(line[0]));
+  for (const std::size_t i : {2U, 4U}) CHECK(area[i] == Approx(line[2]));
+  CHECK(line[1] - area[1] == Approx(0.5 * scale).margin(2e-3));
+  CHECK(line[3] - area[3] == Approx(2 * scale).margin(2e-3));
+  CHECK(area[5] - line[3] == Approx(2 * scale).margin(2e-3));
+  CHECK(area[7] - line[1] == Approx(0.5 * scale).margin(2e-3));
+  // Two rows more, and a patch that is hatched as the area is.
+  CHECK(count(svg, "f4\"") == 2);
+  CHECK(svg.find("what it may be") != std::string::npos);
+  CHECK(canvas.height() == plain.height() + 40);
+}
+
 TEST_CASE("a drawing carries its title, its text as text, and its size in millimetres") {
   Canvas canvas(120, 80, "A <plan>");
   canvas.text({1, 2}, "tip & butt", 5);

@@ -297,6 +297,18 @@ TEST_CASE("stations, sections and ferrules are taken out and put in line by line
         "ferrules:\n  - {at: 15, bore: 0.1}\n");
 }
 
+TEST_CASE("a taper in brackets keeps its comments when stations go and come") {
+  const auto file = file_of(
+      "format: stripwright-taper-1\nunit: in\n"
+      "taper: {0: 0.07,   # the very tip\n        10: 0.1,   # ten\n"
+      "        # the butt\n        40: 0.2}\n");
+  const auto every = [](DerivedTaper taper) { return at_every(std::move(taper), in(20)); };
+  CHECK(derived(file, kNoRemarks, every).bytes ==
+        "format: stripwright-taper-1\nunit: in\n"
+        "taper: {0: 0.07,   # the very tip\n        20: 0.133333,\n"
+        "        # the butt\n        40: 0.2}\n");
+}
+
 TEST_CASE("one place in two units is one place in the other unit's file, cut there or not") {
   const auto file = file_of(
       "format: stripwright-taper-1\nunit: mm\ntaper: {0: 1.9, 1350: 5}\n"
