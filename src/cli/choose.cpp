@@ -9,6 +9,7 @@
 
 #include "cli/command_line.h"
 #include "files/digest.h"
+#include "files/present_files.h"
 #include "report/json.h"
 #include "units/format.h"
 #include "units/parse.h"

@@ -117,7 +117,7 @@ class Planner {
     for (std::size_t s = 0; s < kRingSize; ++s) {
       out.strips.push_back({"", std::nullopt});
       for (std::size_t k = from; k < to; ++k)
-        out.candidates.push_back({s, task_.displacements[k], {}, nodes_[k], own_[k]});
+        out.candidates.push_back({s, task_.displacements[k], {}, nodes_[k], {}, own_[k]});
     }
     return out;
   }

@@ -140,15 +140,6 @@ bool make_folder(fs::path const& path, Problems& problems) {
 
 }  // namespace
 
-std::vector<std::string> present_in(std::string const& folder,
-                                    std::vector<std::string> const& names) {
-  std::vector<std::string> out;
-  std::error_code fault;
-  for (auto const& name : names)
-    if (fs::exists(fs::symlink_status(fs::path(folder) / name, fault))) out.push_back(name);
-  return out;
-}
-
 std::map<std::string, std::string> recorded_outputs(std::string const& record) {
   std::map<std::string, std::string> out;
   const auto json = nlohmann::json::parse(record, nullptr, false);

@@ -35,10 +35,6 @@ enum class Written {
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
                   nlohmann::ordered_json record, bool force, Problems& problems);
 
-/// Those of the names that there is something of in a folder, in their order.
-std::vector<std::string> present_in(std::string const& folder,
-                                    std::vector<std::string> const& names);
-
 /// The "outputs" and "kept" of a record: name to SHA-256; empty if the text is no such record.
 std::map<std::string, std::string> recorded_outputs(std::string const& record);
 

@@ -4,6 +4,7 @@
 #include <limits>
 #include <unordered_map>
 
+#include "diagnostics/problem.h"
 #include "selection/apart.h"
 
 namespace stripwright::selection {
