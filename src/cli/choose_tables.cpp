@@ -73,7 +73,7 @@ Table proof_table(ChosenSection const& section, Unit unit) {
   const auto add = [&](std::string aim, std::int64_t found, std::int64_t least, auto const& text) {
     table.rows.push_back({std::move(aim), text(found),
                           open             ? std::string("not known yet")
-                          : found == least ? std::string("just this")
+                          : found == least ? std::string("proven: no less")
                                            : fmt::format("not below {}", text(least))});
     open = open || found != least;
   };

@@ -174,11 +174,11 @@ class SectionText {
     for (const auto c : ring.ring) own += section_.pool.pool.candidates[c].own_shortfall;
     std::vector<std::string> parts;
     if (ring.value.shortfall > own)
-      parts.push_back(fmt::format("neighbours' gaps lack {} in all",
+      parts.push_back(fmt::format("neighbours' gaps lack {} together",
                                   along(selection::to_length(ring.value.shortfall - own))));
     if (own > 0)
-      parts.push_back(
-          fmt::format("places to be kept clear lack {} in all", along(selection::to_length(own))));
+      parts.push_back(fmt::format("places to be kept clear lack {} together",
+                                  along(selection::to_length(own))));
     const bool least = section_.found.value.shortfall == section_.found.bound.shortfall;
     item("RULES GIVE",
          fmt::format("{}{}{}", fmt::join(parts, ", "),

@@ -84,9 +84,9 @@ Table cane_table(CulmSection const& section) {
 Table node_table(CulmSection const& section, Unit unit) {
   Table table{"nodes", {{"plan", "way"}}, {}};
   for (std::size_t i = 1; i <= selection::kRingSize; ++i)
-    table.columns.push_back({fmt::format("strip_{}", i), fmt::format("strip {}", i), true});
+    table.columns.push_back({fmt::format("strip_{}", i), fmt::format("{}", i), true});
   table.columns.push_back({"nearest", "nearest nodes", true});
-  table.columns.push_back({"rules", "rules"});
+  table.columns.push_back({"rules", "rules", true});
   const int decimals = unit == Unit::inch ? 2 : 1;
   for (auto const& plan : section.node_plans) {
     std::vector<Cell> row = {plan.name.substr(0, plan.name.find(','))};
@@ -96,9 +96,7 @@ Table node_table(CulmSection const& section, Unit unit) {
                       : Cell());
     row.push_back(plan.shortfall < kSamePlace
                       ? std::string("kept")
-                      : fmt::format("LACK {} {}",
-                                    format_short(in_unit(plan.shortfall, unit), decimals),
-                                    unit_name(unit)));
+                      : "lack " + format_short(in_unit(plan.shortfall, unit), decimals));
     table.rows.push_back(std::move(row));
   }
   return table;

@@ -142,9 +142,8 @@ class CulmText {
                        : fmt::format("Not moved they lie at {} {}.", fmt::join(nodes, ", "),
                                      unit_name(unit_)));
     line(fmt::format(
-        "Wanted are {} between nodes of neighbours, and {} from {} {}. So far are the "
-        "strips moved towards the tip, one after the other round the section; below 0 towards "
-        "the butt:",
+        "Wanted are {} between nodes of neighbours, and {} from {} {}. So far are strips 1 to 6, "
+        "as they stand round the section, moved towards the tip; below 0 towards the butt:",
         along(rules.min_gap), along(rules.keep_clear), fmt::join(places, ", "), unit_name(unit_)));
     out_ += report::to_text(node_table(section, unit_), unit_);
     line(

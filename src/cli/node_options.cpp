@@ -82,7 +82,7 @@ std::optional<Length> shift_step(std::string const& given, Unit unit, ZeroStep z
                      ? fmt::format("--shift-step {} is out of its range", quoted_for_message(given))
                      : fmt::format("--shift-step {} moves no strip, so that no node can be placed",
                                    quoted_for_message(given)),
-                 fmt::format("{} or more{}", format_short(kFinest, unit),
+                 fmt::format("{} or more{}", format_short(kFinest, Unit::millimetre),
                              zero == ZeroStep::moves_none ? ", or 0 to move no strip"
                                                           : "; left out, it is 1/4 in or 5 mm"));
   return std::nullopt;

@@ -62,7 +62,7 @@ RingPicture picture_of(std::string title, Pool const& pool, PoolOrder const& ord
 }
 
 Canvas draw_ring(RingPicture const& picture) {
-  constexpr double kHeight = 390;
+  constexpr double kHeight = 404;
   Canvas canvas(kRingWidth, kHeight, picture.title);
   canvas.text({kRingWidth / 2, 22}, picture.title, 14, Anchor::middle, false, true);
   const Spot centre{kRingWidth / 2, 200};
@@ -73,11 +73,11 @@ Canvas draw_ring(RingPicture const& picture) {
                     round_the_ring(centre, kCorner, place + 0.5)},
                    Pen::thin, i % 2 == 0 ? Fill::light : Fill::white);
     const Spot name = round_the_ring(centre, inner * 0.68, place);
-    canvas.text({name.x, name.y + 5}, fitting(picture.names[i], 8), 13, Anchor::middle, false,
+    canvas.text({name.x, name.y + 5}, fitting(picture.names[i], 8), 16, Anchor::middle, false,
                 true);
     const Spot outside = round_the_ring(centre, inner + (i % 3 == 0 ? 30 : 48), place);
     canvas.text({outside.x, outside.y - 2}, fmt::format("{}", i + 1), 13, Anchor::middle);
-    canvas.text({outside.x, outside.y + 12}, moved(picture.shifts[i], picture.unit), 10,
+    canvas.text({outside.x, outside.y + 12}, moved(picture.shifts[i], picture.unit), 11,
                 Anchor::middle);
   }
   canvas.text({kRingWidth / 2, kHeight - 30},
