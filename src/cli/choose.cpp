@@ -104,13 +104,18 @@ class ProgressLine {
 /// on the bench.
 void tell_older_rings(ChooseReport const& report, std::vector<files::OutputFile> const& files,
                       Problems& problems) {
-  const auto older = files::present_in(report.folder, names_of_other_choices(report, files));
-  if (!older.empty())
-    problems.warn(
-        fmt::format("{} in {} {} of an earlier choice, not of this one", fmt::join(older, ", "),
-                    report.folder, older.size() == 1 ? "is" : "are"),
-        "delete what is of no use any more, or keep it elsewhere: its strips may be in a "
-        "ring of this choice too");
+  // A ring's pictures go with its file, and need not be named as well.
+  std::vector<std::string> older;
+  for (auto const& of_one : names_of_other_choices(report, files)) {
+    const auto present = files::present_in(report.folder, of_one);
+    if (!present.empty()) older.push_back(present.front());
+  }
+  if (older.empty()) return;
+  problems.warn(
+      fmt::format("{} in {} {} of an earlier choice, not of this one", fmt::join(older, ", "),
+                  report.folder, older.size() == 1 ? "is" : "are"),
+      "delete what is of no use any more, with its pictures, or keep it elsewhere: its "
+      "strips may be in a ring of this choice too");
 }
 
 ExitStatus write_and_print(ChooseReport& report, files::SourceText const& readings,

@@ -82,26 +82,27 @@ void check_read_back(ChosenSection const& section, std::size_t r, std::string co
 
 }  // namespace
 
-std::vector<std::string> names_of_other_choices(ChooseReport const& report,
-                                                std::vector<files::OutputFile> const& files) {
-  std::vector<std::string> out;
+std::vector<std::vector<std::string>> names_of_other_choices(
+    ChooseReport const& report, std::vector<files::OutputFile> const& files) {
+  std::vector<std::vector<std::string>> out;
   auto const& all = report.inputs().taper.sections;
   const auto is_section = [&](std::string const& slug) {
     return std::any_of(all.begin(), all.end(),
                        [&](auto const& s) { return files::file_slug(s.name) == slug; });
-  };
-  const auto add = [&](std::string name) {
-    if (std::none_of(files.begin(), files.end(), [&](auto const& f) { return f.name == name; }))
-      out.push_back(std::move(name));
   };
   for (auto const& section : report.sections) {
     const auto slug = files::file_slug(section.section.name);
     for (std::size_t r = 0; r <= kMostRings; ++r) {
       const auto name = r == 0 ? slug : fmt::format("{}-{}", slug, r);
       if (r > 0 && is_section(name)) continue;
-      add(fmt::format("ring-{}.yaml", name));
-      add(fmt::format("ring-{}.svg", name));
-      add(fmt::format("nodes-{}.svg", name));
+      std::vector<std::string> of_ring = {fmt::format("ring-{}.yaml", name),
+                                          fmt::format("ring-{}.svg", name),
+                                          fmt::format("nodes-{}.svg", name)};
+      std::erase_if(of_ring, [&](std::string const& its) {
+        return std::any_of(files.begin(), files.end(),
+                           [&](auto const& f) { return f.name == its; });
+      });
+      out.push_back(std::move(of_ring));
     }
   }
   return out;

@@ -38,6 +38,7 @@ class TogetherSearch {
         pairs_(pool, graph, steps_),
         graph_(pool, graph, steps_, pairs_, least) {
     bound_.shortfall = least_in_all_;
+    most_seen_ = found_.value.shortfall > least_in_all_ ? kMostWhereOpen : kMostRings;
   }
 
   Found run() {
@@ -64,7 +65,7 @@ class TogetherSearch {
       for (std::size_t j = 0; j < i; ++j) {
         const auto q = list_[i];
         const auto r = list_[j];
-        if (watch_.over() || seen_ > kMostRings) return false;
+        if (watch_.over() || seen_ > most_seen_) return false;
         if ((pairs_[q].strips & pairs_[r].strips) != 0) continue;
         if (noted_ && pairs_.difference(q, r, limit) > limit) continue;
         ++seen_;
@@ -221,6 +222,8 @@ class TogetherSearch {
   static constexpr auto kMost = std::numeric_limits<std::int32_t>::max();
   /// What a search goes through before it gives up: a minute's work.
   static constexpr std::size_t kMostRings = 500'000'000;
+  /// Less where it is open whether there are any rings of the kind that is looked for.
+  static constexpr std::size_t kMostWhereOpen = kMostRings / 10;
 
   Pool const& pool_;
   std::size_t rings_;
@@ -238,6 +241,7 @@ class TogetherSearch {
   std::int32_t roundest_ = kMost;
   std::int64_t most_imbalance_ = std::numeric_limits<std::int64_t>::max();
   std::size_t seen_ = 0;
+  std::size_t most_seen_ = kMostRings;
   bool noted_ = false;
 };
 
