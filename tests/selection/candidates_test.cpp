@@ -218,6 +218,9 @@ TEST_CASE("a node that is cut off just beyond an end still counts there, others 
   // it.
   CHECK(beyond({1028}, 20) == std::vector<Nanometres>{1'008'000'000});
   CHECK(beyond({1035}, 20).empty());
+  // Moved by 20 towards the butt it has 20 left beyond the tip end.
+  CHECK(beyond({62}, -20) == std::vector<Nanometres>{82'000'000});
+  CHECK(beyond({58}, -20).empty());
   // Moved by all its spare it ends at the joint; by more it is cut farther along the culm.
   CHECK(beyond({1035}, 30).empty());
   CHECK(beyond({1055}, 50).empty());
