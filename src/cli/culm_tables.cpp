@@ -85,18 +85,20 @@ Table node_table(CulmSection const& section, Unit unit) {
   Table table{"nodes", {{"plan", "way"}}, {}};
   for (std::size_t i = 1; i <= selection::kRingSize; ++i)
     table.columns.push_back({fmt::format("strip_{}", i), fmt::format("{}", i), true});
-  table.columns.push_back({"nearest", "nearest nodes", true});
+  table.columns.push_back({"nearest", "least gap", true});
   table.columns.push_back({"rules", "rules", true});
   const int decimals = unit == Unit::inch ? 2 : 1;
   for (auto const& plan : section.node_plans) {
     std::vector<Cell> row = {plan.name.substr(0, plan.name.find(','))};
-    for (const Length by : plan.displaced) row.push_back(report::Place{by});
+    for (const Length by : plan.displaced)
+      row.push_back(report::Place{of_unit(round_to_decimals(in_unit(by, unit), decimals), unit)});
     row.push_back(plan.nearest
                       ? Cell(Number{in_unit(*plan.nearest, unit), file_decimals(unit), decimals})
                       : Cell());
     row.push_back(plan.shortfall < kSamePlace
                       ? std::string("kept")
-                      : "lack " + format_short(in_unit(plan.shortfall, unit), decimals));
+                      : "lack " + format_short(in_unit(plan.shortfall, unit),
+                                               decimals - (unit == Unit::inch ? 0 : 1)));
     table.rows.push_back(std::move(row));
   }
   return table;
