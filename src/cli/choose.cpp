@@ -9,6 +9,7 @@
 
 #include "cli/command_line.h"
 #include "files/digest.h"
+#include "files/present_files.h"
 #include "report/json.h"
 #include "units/format.h"
 #include "units/parse.h"
@@ -27,7 +28,7 @@ ExitStatus finish(Problems const& problems, Streams streams) {
 std::optional<Length> choose_shift_step(ChooseOptions const& options, Inputs const& inputs,
                                         Problems& problems) {
   if (options.shift_step.empty() && options.nodes.empty()) return Length{};
-  return shift_step(options.shift_step, inputs.taper.unit, problems);
+  return shift_step(options.shift_step, inputs.taper.unit, ZeroStep::moves_none, problems);
 }
 
 std::string default_choose_folder(Inputs const& inputs) {
@@ -99,6 +100,24 @@ class ProgressLine {
   bool told_ = false;
 };
 
+/// A ring of an earlier choice looks like one of this: it is told, not touched, for its rod may be
+/// on the bench.
+void tell_older_rings(ChooseReport const& report, std::vector<files::OutputFile> const& files,
+                      Problems& problems) {
+  // A ring's pictures go with its file, and need not be named as well.
+  std::vector<std::string> older;
+  for (auto const& of_one : names_of_other_choices(report, files)) {
+    const auto present = files::present_in(report.folder, of_one);
+    if (!present.empty()) older.push_back(present.front());
+  }
+  if (older.empty()) return;
+  problems.warn(
+      fmt::format("{} in {} {} of an earlier choice, not of this one", fmt::join(older, ", "),
+                  report.folder, older.size() == 1 ? "is" : "are"),
+      "delete what is of no use any more, with its pictures, or keep it elsewhere: its "
+      "strips may be in a ring of this choice too");
+}
+
 ExitStatus write_and_print(ChooseReport& report, files::SourceText const& readings,
                            Problems& problems, Streams streams) {
   const auto files = choose_files(report);
@@ -112,6 +131,7 @@ ExitStatus write_and_print(ChooseReport& report, files::SourceText const& readin
     }
     for (auto const& file : files) report.file_names.push_back(file.name);
   }
+  tell_older_rings(report, files, problems);
   streams.out << printed(report, format_of(report.options.check.common));
   return std::max(all_well(report) ? ExitStatus::all_well : ExitStatus::unmet,
                   finish(problems, streams));
@@ -164,7 +184,7 @@ void add_choose_options(Command command, ChooseOptions& options) {
   add_node_options(command, options.rules);
   command.add_option("--shift-step", options.shift_step,
                      "strips may be moved within their spare by multiples of this; if left out "
-                     "1/4 in or 5 mm with --nodes, else not at all");
+                     "1/4 in or 5 mm with --nodes, else not at all; 0 moves none");
   command.add_option("--rings", options.rings,
                      "how many of each section; if left out as many as the taper makes");
   command.add_flag(

@@ -13,6 +13,9 @@
 
 namespace stripwright::cli {
 
+/// Of one section; sixty strips give no more.
+inline constexpr std::size_t kMostRings = 10;
+
 /// The options of `choose`, as they were written.
 struct ChooseOptions {
   CheckOptions check;  ///< taper, readings, stage and the common ones
@@ -82,6 +85,10 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
 
 /// The ring files and pictures.
 std::vector<files::OutputFile> choose_files(ChooseReport const& report);
+/// Names that other choices for the same sections give their files: of one ring and of several,
+/// with and without nodes; a list for each ring, its file first.
+std::vector<std::vector<std::string>> names_of_other_choices(
+    ChooseReport const& report, std::vector<files::OutputFile> const& files);
 
 std::string choose_text(ChooseReport const& report);
 std::string choose_csv(ChooseReport const& report);

@@ -1,9 +1,11 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
 #include "cli/choose.h"
 #include "files/slug.h"
+#include "files/yaml_writing.h"
 #include "inspection/ring.h"
 #include "selection/pictures.h"
 #include "units/format.h"
@@ -27,34 +29,13 @@ std::string path_from(std::string const& folder, std::string const& path) {
   return below(target) && below(base) ? target.lexically_relative(base).string() : target.string();
 }
 
-/// Text as a YAML value whatever is in it: in single quotes, those in it doubled.
-std::string in_quotes(std::string_view text) {
-  std::string out = "'";
-  for (const char c : text) out += c == '\'' ? std::string("''") : std::string(1, c);
-  return out + "'";
-}
-
-/// As it is where it can only be a word, else in quotes.
-std::string plain_or_quoted(std::string const& text) {
-  const auto letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
-  const bool word =
-      !text.empty() && letter(text.front()) && std::all_of(text.begin(), text.end(), [&](char c) {
-        return letter(c) || (c >= '0' && c <= '9') || c == '-' || c == '_';
-      });
-  constexpr std::string_view kWords[] = {"true", "false", "yes", "no", "on",
-                                         "off",  "null",  "y",   "n"};
-  std::string lower = files::file_slug(text);
-  const bool other = std::find(std::begin(kWords), std::end(kWords), lower) != std::end(kWords);
-  return word && !other ? text : in_quotes(text);
-}
-
 std::string ring_text(ChooseReport const& report, ChosenSection const& section, std::size_t r) {
   const Unit unit = report.unit();
   auto const& ring = section.found.rings[r];
   std::vector<std::string> names;
   std::vector<std::string> shifts;
   for (const auto c : ring) {
-    names.push_back(plain_or_quoted(section.strip_name(c)));
+    names.push_back(files::yaml_scalar(section.strip_name(c)));
     const Length shift = section.pool.pool.candidates[c].shift;
     if (abs(shift) > kSamePlace)
       shifts.push_back(fmt::format("{}: {}", names.back(),
@@ -69,9 +50,9 @@ std::string ring_text(ChooseReport const& report, ChosenSection const& section, 
       "unit: {}\n"
       "{}"
       "strips: [{}]  # round the section; opposite is three further on\n",
-      in_quotes(path_from(report.folder, report.inputs().taper_source.name())),
-      plain_or_quoted(section.section.name), unit_name(unit),
-      section.wanted > 1 ? fmt::format("piece: {}\n", plain_or_quoted(section.ring_name(r)))
+      files::yaml_scalar(path_from(report.folder, report.inputs().taper_source.name())),
+      files::yaml_scalar(section.section.name), unit_name(unit),
+      section.wanted > 1 ? fmt::format("piece: {}\n", files::yaml_scalar(section.ring_name(r)))
                          : std::string(),
       fmt::join(names, ", "));
   if (!shifts.empty())
@@ -82,7 +63,7 @@ std::string ring_text(ChooseReport const& report, ChosenSection const& section, 
         fmt::format("moisture: {{{}: {}}}\n", stage, format_short(*report.bench.moisture_now, 6));
   if (report.options.check.readings != "-")
     out += fmt::format("readings: {{{}: {}}}\n", stage,
-                       in_quotes(path_from(report.folder, report.options.check.readings)));
+                       files::yaml_scalar(path_from(report.folder, report.options.check.readings)));
   return out;
 }
 
@@ -100,6 +81,32 @@ void check_read_back(ChosenSection const& section, std::size_t r, std::string co
 }
 
 }  // namespace
+
+std::vector<std::vector<std::string>> names_of_other_choices(
+    ChooseReport const& report, std::vector<files::OutputFile> const& files) {
+  std::vector<std::vector<std::string>> out;
+  auto const& all = report.inputs().taper.sections;
+  const auto is_section = [&](std::string const& slug) {
+    return std::any_of(all.begin(), all.end(),
+                       [&](auto const& s) { return files::file_slug(s.name) == slug; });
+  };
+  for (auto const& section : report.sections) {
+    const auto slug = files::file_slug(section.section.name);
+    for (std::size_t r = 0; r <= kMostRings; ++r) {
+      const auto name = r == 0 ? slug : fmt::format("{}-{}", slug, r);
+      if (r > 0 && is_section(name)) continue;
+      std::vector<std::string> of_ring = {fmt::format("ring-{}.yaml", name),
+                                          fmt::format("ring-{}.svg", name),
+                                          fmt::format("nodes-{}.svg", name)};
+      std::erase_if(of_ring, [&](std::string const& its) {
+        return std::any_of(files.begin(), files.end(),
+                           [&](auto const& f) { return f.name == its; });
+      });
+      out.push_back(std::move(of_ring));
+    }
+  }
+  return out;
+}
 
 std::vector<files::OutputFile> choose_files(ChooseReport const& report) {
   std::vector<files::OutputFile> out;

@@ -115,9 +115,10 @@ class SectionChooser {
                             out.strip_name(out.found.rings[in_ring][best->instead_of]),
                             format_length(deviation, unit_, bench_decimals(unit_)));
     if (best->value.shortfall > 0)
-      text +=
-          fmt::format(", nodes lack {}", format_number(selection::to_length(best->value.shortfall),
-                                                       unit_, unit_ == Unit::inch ? 2 : 1));
+      text += fmt::format(", nodes lack {} {}",
+                          format_short(in_unit(selection::to_length(best->value.shortfall), unit_),
+                                       unit_ == Unit::inch ? 2 : 1),
+                          unit_name(unit_));
     return text;
   }
 
@@ -129,7 +130,6 @@ class SectionChooser {
 std::optional<std::size_t> wanted_rings(std::string const& given, Problems& problems) {
   if (given.empty()) return std::nullopt;
   const auto parsed = parse_number(given);
-  constexpr std::size_t kMostRings = 10;  // sixty strips
   for (std::size_t n = 1; n <= kMostRings; ++n)
     if (parsed && *parsed.value == static_cast<double>(n)) return n;
   problems.error(fmt::format("--rings {} is no count of rings", quoted_for_message(given)),
@@ -186,7 +186,7 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
     if (file) culms = culm::read_culms(*file, problems);
   }
   const auto habits = node_habits(options.rules, culms ? culms->rules : culm::usual_node_habits(),
-                                  inputs.taper.unit, problems);
+                                  inputs.taper, problems);
   const auto rings = wanted_rings(options.rings, problems);
   selection::SearchLimits limits{time_limit(options.time, problems), options.progress};
   const auto columns =

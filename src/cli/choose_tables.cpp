@@ -65,6 +65,36 @@ Table prediction_table(selection::RingReport const& ring) {
   return table;
 }
 
+Table proof_table(ChosenSection const& section, Unit unit) {
+  auto const& [rings, value, proven, bound] = section.found;
+  Table table{"proof", {{"aim", "aim"}, {"found", "found"}, {"bound", "best possible"}}, {}};
+  // Aims count one after the other: once one is open, nothing is known of the next.
+  bool open = false;
+  const auto add = [&](std::string aim, std::int64_t found, std::int64_t least, auto const& text) {
+    table.rows.push_back({std::move(aim), text(found),
+                          open             ? std::string("not known yet")
+                          : found == least ? std::string("proven: no less")
+                                           : fmt::format("not below {}", text(least))});
+    open = open || found != least;
+  };
+  const auto fine = [&](std::int64_t nm) {
+    return format_length(selection::to_length(nm), unit, bench_decimals(unit));
+  };
+  const auto along = [&](std::int64_t nm) {
+    return fmt::format(
+        "{} {}", format_short(in_unit(selection::to_length(nm), unit), unit == Unit::inch ? 2 : 1),
+        unit_name(unit));
+  };
+  if (section.nodes_known()) add("node rules lack", value.shortfall, bound.shortfall, along);
+  add("largest deviation", value.deviation, bound.deviation, fine);
+  add("out of round", value.out_of_round, bound.out_of_round, fine);
+  if (section.pool.pool.densities_known())
+    add("balance of density", value.imbalance, bound.imbalance, [](std::int64_t millionths) {
+      return format_short(static_cast<double>(millionths) / 1e6, 4);
+    });
+  return table;
+}
+
 Table leftover_table(ChosenSection const& section) {
   Table table{"leftovers", {{"strip", "strip"}, {"why", ""}, {"use", "what for"}}, {}};
   for (auto const& each : section.leftovers) table.rows.push_back({each.name, each.why, each.use});

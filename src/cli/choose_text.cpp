@@ -141,7 +141,7 @@ class SectionText {
                      fine(flattest->out_of_round()), number_along(flattest->at.from_zero())));
     auto const& seam = ring.worst_seam;
     if (seam.step > kSamePlace)
-      item("Seams", fmt::format("neighbours differ by {} in height at the most, {} and {} at {}",
+      item("Seams", fmt::format("neighbours differ in height by {} at the most, {} and {} at {}",
                                 fine(seam.step), section_.strip_name(ring.ring[seam.place]),
                                 section_.strip_name(ring.ring[(seam.place + 1) % kRingSize]),
                                 number_along(seam.at.from_zero())));
@@ -174,14 +174,15 @@ class SectionText {
     for (const auto c : ring.ring) own += section_.pool.pool.candidates[c].own_shortfall;
     std::vector<std::string> parts;
     if (ring.value.shortfall > own)
-      parts.push_back(fmt::format("neighbours' gaps by {}",
+      parts.push_back(fmt::format("neighbours' gaps lack {} together",
                                   along(selection::to_length(ring.value.shortfall - own))));
     if (own > 0)
-      parts.push_back(
-          fmt::format("places to be kept clear by {}", along(selection::to_length(own))));
+      parts.push_back(fmt::format("places to be kept clear lack {} together",
+                                  along(selection::to_length(own))));
+    const bool least = section_.found.value.shortfall == section_.found.bound.shortfall;
     item("RULES GIVE",
-         fmt::format("{} in all; no ring of these strips and shifts lacks less{}",
-                     fmt::join(parts, ", "),
+         fmt::format("{}{}{}", fmt::join(parts, ", "),
+                     least ? "; no ring of these strips and shifts lacks less" : "",
                      report_.options.all ? ""
                                          : ". With --all strips may be moved farther than they "
                                            "stay right; better placed before the mill: see "
@@ -200,18 +201,24 @@ class SectionText {
           fmt::format("Proven: no other strips, order or shifts on this grid are better, "
                       "counting {}. Of those that are as good it is the first by name.",
                       aims));
-    const auto bound = [&](selection::Nanometres nm) { return fine(selection::to_length(nm)); };
-    if (found.rings.size() > 1 && report_.options.time.empty())
-      return line(
-          "NOT PROVEN as a whole: each ring is the best of the strips that the ones before "
-          "it left.");
-    line(fmt::format(
-        "NOT PROVEN best, counting {}: the time was over. Found are node gaps lacking {}, largest "
-        "deviation {}, out of round {}; the first of these that can be better is no better than "
-        "{}, {}, {}. Give it more with --time.",
-        aims, bound(found.value.shortfall), bound(found.value.deviation),
-        bound(found.value.out_of_round), bound(found.bound.shortfall), bound(found.bound.deviation),
-        bound(found.bound.out_of_round)));
+    not_proven(aims);
+  }
+
+  /// Why there is no proof, and how far it got, aim by aim.
+  void not_proven(std::string const& aims) {
+    auto const& found = section_.found;
+    const bool timed = !report_.options.time.empty();
+    std::string why = "there are too many rings to compare.";
+    if (timed)
+      why = fmt::format("the {} s of --time were over.", report_.options.time);
+    else if (found.value.shortfall > found.bound.shortfall)
+      why =
+          "no rings were found that all lack as little to the node rules as one alone can, so "
+          "each is the best of the strips that the ones before it left.";
+    line(fmt::format("NOT PROVEN best{}: {} Counted are {}; that is how far it is known:",
+                     found.rings.size() > 1 ? " together" : "", why, aims));
+    out_ += report::to_text(proof_table(section_, unit_), unit_);
+    if (timed) line("More seconds may find a better one, or prove that there is none.");
   }
 
   void leftovers() {

@@ -28,17 +28,19 @@ selection::RingPicture picture_of(CulmReport const& report, CulmFinding const& c
                                   CulmSection const& section) {
   auto const& plan = section.node_plans.back();
   selection::RingPicture out;
-  out.title = fmt::format("{}, {} from culm {}: nodes", report.inputs.taper.name,
-                          section.need.section.name, culm.culm.name);
+  out.title = fmt::format("{}, {} from culm {}: nodes, {}", report.inputs.taper.name,
+                          section.need.section.name, culm.culm.name, plan.name);
   out.section = section.need.section;
   out.rules = section.node_task->rules;
   out.unit = report.inputs.unit;
   for (std::size_t i = 0; i < selection::kRingSize; ++i) {
-    out.names[i] = "strip";
+    auto const& task = *section.node_task;
     out.shifts[i] = plan.displaced[i];
-    for (const auto node :
-         selection::nodes_in_section(section.node_task->nodes, out.section, plan.displaced[i]))
+    for (const auto node : selection::nodes_in_section(task.nodes, out.section, out.shifts[i]))
       out.nodes[i].emplace_back(selection::to_length(node));
+    for (const auto node : selection::nodes_beyond_ends(task.nodes, out.section, task.spare,
+                                                        out.shifts[i], task.rules))
+      out.nodes_beyond[i].emplace_back(selection::to_length(node));
   }
   return out;
 }
@@ -132,17 +134,20 @@ std::vector<files::OutputFile> culm_files(CulmReport const& report) {
           section.cane.begin(), section.cane.end(),
           [](auto const& a, auto const& b) { return a.strip_milled < b.strip_milled; });
       const culm::CulmPicture picture{
-          fmt::format("{} from culm {}", section.need.section.name, each.culm.name),
+          fmt::format("{}: {} from culm {}", report.inputs.taper.name, section.need.section.name,
+                      each.culm.name),
+          report.inputs.unit,
           each.diameter,
           report.inputs.shop.allowances.enamel.thickness,
           each.culm.wall,
           each.culm.power_fibre,
           section.yield.splits.strips,
           worst->strip_milled - worst->crown,
-          fmt::format("split into {}; the strip as it is at station {} {}",
-                      section.yield.splits.strips,
-                      format_short(in_unit(worst->at.from_zero(), report.inputs.unit), 2),
-                      unit_name(report.inputs.unit))};
+          fmt::format(
+              "split into {}; {} at station {} {}", section.yield.splits.strips,
+              section.yield.culm_carries ? "hatched: the strip" : "too slender for the strip",
+              format_short(in_unit(worst->at.from_zero(), report.inputs.unit), 2),
+              unit_name(report.inputs.unit))};
       out.push_back({fmt::format("culm-{}.svg", name),
                      culm::draw_culm(picture).file(culm::kCulmPictureScale)});
       if (!section.node_plans.empty())

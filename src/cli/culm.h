@@ -48,13 +48,21 @@ struct CulmFinding {
   std::vector<CulmSection> sections;
 };
 
+/// How a stack is cut, culm by culm.
+struct StackFinding {
+  culm::StackPlan plan;
+  /// Of each culm and section: sections whose strips are split already, and lengths still to cut.
+  std::vector<std::vector<std::size_t>> already;
+  std::vector<std::vector<std::size_t>> lengths;
+};
+
 /// All that `culm` found.
 struct CulmReport {
   Inputs const& inputs;
   CulmOptions const& options;
   culm::NodeHabits habits;
   std::vector<CulmFinding> culms;
-  std::optional<culm::StackPlan> stack;  ///< where all culms have a length
+  std::optional<StackFinding> stack;  ///< where all culms have a length
   std::string folder;
   std::vector<std::string> file_names;
 };
@@ -64,6 +72,11 @@ struct CulmReport {
 std::optional<CulmReport> examine_culms(Inputs const& inputs, CulmOptions const& options,
                                         Problems& problems);
 
+/// How the culms are best cut, where all have a length: what their pieces took is gone, and their
+/// strips count. What does not fit of the pieces is a warning.
+std::optional<StackFinding> examine_stack(Taper const& taper, std::vector<CulmFinding> const& culms,
+                                          Problems& problems);
+
 /// Pictures of culms and of the best placing of nodes.
 std::vector<files::OutputFile> culm_files(CulmReport const& report);
 
@@ -71,6 +84,9 @@ std::vector<files::OutputFile> culm_files(CulmReport const& report);
 report::Table yield_table(CulmReport const& report);
 /// A row a station of a culm and section.
 report::Table cane_table(CulmSection const& section);
+
+/// A row a way to place the nodes: how far each strip is moved, what comes of it.
+report::Table node_table(CulmSection const& section, Unit unit);
 
 /// `2 x 3 x 2`, and `halves, then thirds, then halves`.
 std::string splits_product(culm::WholeSplits const& splits);

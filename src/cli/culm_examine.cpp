@@ -27,10 +27,10 @@ class Examiner {
   std::optional<CulmReport> examine() {
     const auto errors_before = problems_.errors();
     auto culms = read();
-    const auto habits =
-        node_habits(options_.rules, culms ? culms->rules : culm::usual_node_habits(),
-                    inputs_.taper.unit, problems_);
-    const auto step = shift_step(options_.shift_step, inputs_.taper.unit, problems_);
+    const auto habits = node_habits(
+        options_.rules, culms ? culms->rules : culm::usual_node_habits(), inputs_.taper, problems_);
+    const auto step =
+        shift_step(options_.shift_step, inputs_.taper.unit, ZeroStep::no_use, problems_);
     if (!culms || !step || problems_.errors() > errors_before) return std::nullopt;
     CulmReport out{inputs_, options_, habits, {}, {}, {}, {}};
     for (auto& each : culms->culms) {
@@ -38,7 +38,7 @@ class Examiner {
       if (finding) out.culms.push_back(std::move(*finding));
     }
     if (problems_.errors() > errors_before) return std::nullopt;
-    out.stack = stack(out.culms);
+    out.stack = examine_stack(inputs_.taper, out.culms, problems_);
     return out;
   }
 
@@ -69,9 +69,17 @@ class Examiner {
       const auto end = std::min(rest.find(','), rest.size());
       const std::string one(rest.substr(0, end));
       rest.remove_prefix(std::min(end + 1, rest.size()));
-      if (const auto at = length_of("--nodes", one, "length")) out.push_back(*at);
+      if (one.find_first_not_of(' ') == std::string::npos)
+        problems_.error("--nodes has nothing between two commas", "was a node left out there?");
+      else if (const auto at = length_of("--nodes", one, "length"))
+        out.push_back(*at);
     }
     std::sort(out.begin(), out.end());
+    for (std::size_t i = 1; i < out.size(); ++i)
+      if (same_place(out[i - 1], out[i]))
+        problems_.error(fmt::format("--nodes has the node at {} twice",
+                                    format_short(out[i], inputs_.taper.unit)),
+                        "name each node once");
     return out;
   }
 
@@ -103,8 +111,15 @@ class Examiner {
     one.power_fibre = length_of("--power-fibre", options_.power_fibre, "power_fibre");
     one.length = length_of("--length", options_.length, "length");
     one.nodes = node_list();
-    if (one.wall && one.diameter && 2 * *one.wall >= *one.diameter)
-      problems_.error("--wall leaves no hollow in the culm", "are wall and diameter mixed up?");
+    if (one.wall && one.power_fibre && *one.power_fibre > *one.wall)
+      problems_.error(fmt::format("--power-fibre {} is deeper than the wall, {}",
+                                  quoted_for_message(options_.power_fibre),
+                                  format_short(*one.wall, inputs_.taper.unit)),
+                      "measure both once more: the dense cane is the outer part of the wall");
+    if (one.length && !one.nodes.empty() && one.nodes.back() > *one.length + kSamePlace)
+      problems_.error(fmt::format("--nodes has a node at {}, beyond the culm's --length",
+                                  format_short(one.nodes.back(), inputs_.taper.unit)),
+                      "count from the thin end, along the culm");
     culm::Culms out;
     out.unit = inputs_.taper.unit;
     out.rules = culm::usual_node_habits();
@@ -119,6 +134,13 @@ class Examiner {
       problems_.error(
           fmt::format("culm '{}' has no diameter, and the shop's has none either", culm.name),
           "measure it: --diameter, or diameter: in the culm file");
+      return std::nullopt;
+    }
+    if (culm.wall && 2 * *culm.wall >= *diameter) {
+      problems_.error(fmt::format("culm '{}': a wall of {} leaves no hollow in a diameter of {}",
+                                  culm.name, format_short(*culm.wall, inputs_.unit),
+                                  format_short(*diameter, inputs_.unit)),
+                      "are wall and diameter mixed up?");
       return std::nullopt;
     }
     allowances.enamel.culm_diameter = diameter;
@@ -161,19 +183,28 @@ class Examiner {
     auto const& section = need.section;
     auto const& spare = inputs_.shop.spare;
     Length starts_at;
-    for (auto const& piece : culm.pieces)
-      if (piece.section == section.name) starts_at = piece.starts_at;
+    const auto mine = std::find_if(culm.pieces.begin(), culm.pieces.end(), [&](auto const& piece) {
+      return piece.section == section.name;
+    });
+    if (mine != culm.pieces.end()) starts_at = mine->starts_at;
     culm::NodeTask out;
     out.section = section;
+    out.spare = spare;
     out.rules = {habits.min_gap, habits.keep_clear,
                  selection::places_to_keep_clear(inputs_.taper, section, habits.places)};
     for (const Length at : culm.nodes)
       out.nodes.push_back(section.from - spare.tip_end + (at - starts_at));
-    // Strips can be cut farther along the culm where it is longer than they are.
+    // Strips can be cut farther along the culm where it is longer than they are, up to what was
+    // cut from it for another section.
     constexpr Length kMostExtra = Length::millimetres(300);
     Length extra;
-    if (culm.length)
-      extra = std::clamp(*culm.length - starts_at - need.strip_length, Length{}, kMostExtra);
+    if (culm.length) {
+      Length end = *culm.length;
+      for (auto const& piece : culm.pieces)
+        if (piece.section != section.name && piece.starts_at > starts_at)
+          end = std::min(end, piece.starts_at);
+      extra = std::clamp(end - starts_at - need.strip_length, Length{}, kMostExtra);
+    }
     Spare room = spare;
     room.butt_end += extra;
     out.displacements = selection::shifts_within(room, step);
@@ -181,26 +212,6 @@ class Examiner {
     if (out.displacements.size() > kMost) out.displacements.resize(kMost);
     std::sort(out.displacements.begin(), out.displacements.end());
     return out;
-  }
-
-  std::optional<culm::StackPlan> stack(std::vector<CulmFinding> const& culms) const {
-    constexpr std::size_t kMostSections = 6;
-    if (inputs_.sections.size() > kMostSections ||
-        std::any_of(culms.begin(), culms.end(), [](auto const& c) { return !c.culm.length; }))
-      return std::nullopt;
-    std::vector<culm::StackCulm> stack;
-    std::vector<Length> lengths;
-    std::vector<std::size_t> make;
-    for (auto const& section : culms.front().sections) {
-      lengths.push_back(section.need.strip_length);
-      make.push_back(static_cast<std::size_t>(section.need.section.make));
-    }
-    for (auto const& each : culms) {
-      stack.push_back({*each.culm.length, {}});
-      for (auto const& section : each.sections)
-        stack.back().sections_of_piece.push_back(section.yield.sections());
-    }
-    return culm::plan_stack(stack, lengths, make);
   }
 
   Inputs const& inputs_;

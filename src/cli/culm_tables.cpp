@@ -81,6 +81,29 @@ Table cane_table(CulmSection const& section) {
   return table;
 }
 
+Table node_table(CulmSection const& section, Unit unit) {
+  Table table{"nodes", {{"plan", "way"}}, {}};
+  for (std::size_t i = 1; i <= selection::kRingSize; ++i)
+    table.columns.push_back({fmt::format("strip_{}", i), fmt::format("{}", i), true});
+  table.columns.push_back({"nearest", "least gap", true});
+  table.columns.push_back({"rules", "rules", true});
+  const int decimals = unit == Unit::inch ? 2 : 1;
+  for (auto const& plan : section.node_plans) {
+    std::vector<Cell> row = {plan.name.substr(0, plan.name.find(','))};
+    for (const Length by : plan.displaced)
+      row.push_back(report::Place{of_unit(round_to_decimals(in_unit(by, unit), decimals), unit)});
+    row.push_back(plan.nearest
+                      ? Cell(Number{in_unit(*plan.nearest, unit), file_decimals(unit), decimals})
+                      : Cell());
+    row.push_back(plan.shortfall < kSamePlace
+                      ? std::string("kept")
+                      : "lack " + format_short(in_unit(plan.shortfall, unit),
+                                               decimals - (unit == Unit::inch ? 0 : 1)));
+    table.rows.push_back(std::move(row));
+  }
+  return table;
+}
+
 std::string culm_csv(CulmReport const& report) {
   return report::to_csv(yield_table(report), report.inputs.unit);
 }
@@ -102,16 +125,22 @@ Json stack_json(CulmReport const& report) {
   Json sections = Json::object();
   auto const& of_culm = report.culms.front().sections;
   for (std::size_t s = 0; s < of_culm.size(); ++s)
-    sections[of_culm[s].need.section.name] = report.stack->sections[s];
+    sections[of_culm[s].need.section.name] = report.stack->plan.sections[s];
   Json cuts = Json::array();
   for (std::size_t c = 0; c < report.culms.size(); ++c) {
     Json lengths = Json::object();
-    for (std::size_t s = 0; s < of_culm.size(); ++s)
-      lengths[of_culm[s].need.section.name] = report.stack->pieces[c][s];
-    cuts.push_back({{"culm", report.culms[c].culm.name}, {"lengths", std::move(lengths)}});
+    Json already = Json::object();
+    for (std::size_t s = 0; s < of_culm.size(); ++s) {
+      lengths[of_culm[s].need.section.name] = report.stack->lengths[c][s];
+      already[of_culm[s].need.section.name] = report.stack->already[c][s];
+    }
+    cuts.push_back({{"culm", report.culms[c].culm.name},
+                    {"already_split", std::move(already)},
+                    {"lengths", std::move(lengths)}});
   }
-  return {
-      {"rods", report.stack->rods}, {"sections", std::move(sections)}, {"cuts", std::move(cuts)}};
+  return {{"rods", report.stack->plan.rods},
+          {"sections", std::move(sections)},
+          {"cuts", std::move(cuts)}};
 }
 
 }  // namespace

@@ -118,6 +118,13 @@ class CulmText {
     if (least->power_fibre_share)
       line(fmt::format("Power fibre is {:.0f} % of the strip at {}, and no less elsewhere.",
                        100 * *least->power_fibre_share, number_along(least->at.from_zero())));
+    const auto thinnest = std::min_element(
+        section.cane.begin(), section.cane.end(), [](auto const& a, auto const& b) {
+          return a.wall_left.value_or(Length{}) < b.wall_left.value_or(Length{});
+        });
+    if (thinnest->wall_left && *thinnest->wall_left < -kSamePlace)
+      line(fmt::format("WALL LEFT BELOW 0: the wall is thinner than the strip there, by {} at {}.",
+                       fine(-*thinnest->wall_left), number_along(thinnest->at.from_zero())));
   }
 
   void nodes(CulmSection const& section) {
@@ -131,33 +138,31 @@ class CulmText {
       if (node > section.need.section.from - kSamePlace &&
           node < section.need.section.to + kSamePlace)
         nodes.push_back(number_along(node.from_zero()));
+    line(nodes.empty() ? "Not moved, there is none in it."
+                       : fmt::format("Not moved they lie at {} {}.", fmt::join(nodes, ", "),
+                                     unit_name(unit_)));
+    line(fmt::format(
+        "Wanted are {} between nodes of neighbours, and {} from {} {}. So far are strips 1 to 6, "
+        "as they stand round the section, moved towards the tip; below 0 towards the butt:",
+        along(rules.min_gap), along(rules.keep_clear), fmt::join(places, ", "), unit_name(unit_)));
+    out_ += report::to_text(node_table(section, unit_), unit_);
     line(
-        fmt::format("Not moved they lie at {} {}. Wanted are {} between nodes of neighbours, and "
-                    "{} from {} {}. Moved to the tip, by place round the section:",
-                    nodes.empty() ? "no station" : fmt::format("{}", fmt::join(nodes, ", ")),
-                    nodes.empty() ? "" : unit_name(unit_), along(rules.min_gap),
-                    along(rules.keep_clear), fmt::join(places, ", "), unit_name(unit_)));
-    for (auto const& plan : section.node_plans) {
-      std::vector<std::string> moved;
-      for (const Length by : plan.displaced) moved.push_back(number_along(by));
-      out_ += report::paragraph(
-          fmt::format("{}: {} {}; {}{}", plan.name, fmt::join(moved, ", "), unit_name(unit_),
-                      plan.nearest ? fmt::format("nearest {} apart", along(*plan.nearest))
-                                   : "no nodes beside each other",
-                      plan.shortfall < kSamePlace
-                          ? std::string(", keeps the rules")
-                          : fmt::format(", LACKS {} in all", along(plan.shortfall))),
-          "  - ", "    ");
-    }
+        "Two groups of three: every other strip is alike. Three groups of two: opposite strips "
+        "are. A spiral: each strip farther than the one before. Free choice, which is in the "
+        "picture: no placing lacks less or takes less cane.");
     const Length spare = report_.inputs.shop.spare.butt_end;
     if (section.node_task->displacements.back() > spare + kSamePlace)
       line(
           fmt::format("A strip that is moved by more than its spare, {}, is cut so much farther "
                       "along the culm.",
                       along(spare)));
+    if (section.nodes_can_be_placed() && section.node_plans.back().cane > kSamePlace)
+      line(
+          "Once they are cut, write each group of strips into the culm file as a piece of its "
+          "own, its starts_at farther by as much as it was moved: `choose` then knows its nodes.");
     if (!section.nodes_can_be_placed())
       line(
-          "No placing keeps the rules: the last line is the one that lacks least. More spare, a "
+          "NO PLACING KEEPS THE RULES: the last line is the one that lacks least. More spare, a "
           "longer piece of culm, or strips of two culms in turn would help.");
   }
 
@@ -172,18 +177,32 @@ class CulmText {
     auto const& sections = report_.culms.front().sections;
     std::vector<std::string> made;
     for (std::size_t s = 0; s < sections.size(); ++s)
-      made.push_back(plural(stack.sections[s], sections[s].need.section.name));
+      made.push_back(plural(stack.plan.sections[s], sections[s].need.section.name));
     line(fmt::format("{}, {} in all; all six strips of a section from one length.",
-                     plural(stack.rods, "rod"), fmt::join(made, ", ")));
+                     plural(stack.plan.rods, "rod"), fmt::join(made, ", ")));
     for (std::size_t c = 0; c < report_.culms.size(); ++c) {
       std::vector<std::string> cuts;
       for (std::size_t s = 0; s < sections.size(); ++s)
-        if (stack.pieces[c][s] > 0)
-          cuts.push_back(fmt::format("{} for {}", plural(stack.pieces[c][s], "length"),
+        if (stack.lengths[c][s] > 0)
+          cuts.push_back(fmt::format("{} for {}", plural(stack.lengths[c][s], "length"),
                                      sections[s].need.section.name));
-      item(report_.culms[c].culm.name,
-           cuts.empty() ? "nothing" : fmt::format("{}", fmt::join(cuts, ", ")));
+      auto const& culm = report_.culms[c].culm;
+      item(culm.name, fmt::format("{}{}", already_split(stack.already[c], !culm.pieces.empty()),
+                                  !cuts.empty() ? fmt::format("cut {}", fmt::join(cuts, ", "))
+                                  : culm.pieces.empty() ? "nothing"
+                                                        : "nothing more to cut"));
     }
+  }
+
+  /// What strips there are already, of a culm that something was cut from.
+  std::string already_split(std::vector<std::size_t> const& sections, bool cut) const {
+    if (!cut) return {};
+    std::vector<std::string> out;
+    for (std::size_t s = 0; s < sections.size(); ++s)
+      if (sections[s] > 0)
+        out.push_back(plural(sections[s], report_.culms.front().sections[s].need.section.name));
+    return out.empty() ? "split already, but too few strips for a section; "
+                       : fmt::format("split already for {}; ", fmt::join(out, ", "));
   }
 
   void cautions() {

@@ -5,12 +5,14 @@
 
 #include "report/canvas.h"
 #include "section/round_face.h"
+#include "units/unit.h"
 
 namespace stripwright::culm {
 
 /// What a picture of a culm's ring shows.
 struct CulmPicture {
   std::string title;
+  Unit unit = Unit::inch;
   Length diameter;
   Length enamel;
   std::optional<Length> wall;
@@ -21,7 +23,8 @@ struct CulmPicture {
 };
 
 /// The culm's ring in section with the splits and, in each piece, the strip that it gives; inside
-/// the wall the power fibre in grey. 420 units wide.
+/// the wall the power fibre in grey. To a scale of round numbers, with a bar to measure by and the
+/// culm's measures in words. 420 units wide.
 report::Canvas draw_culm(CulmPicture const& picture);
 
 inline constexpr double kCulmPictureScale = 4;  ///< units to a millimetre on paper

@@ -17,7 +17,10 @@ class Planner {
   explicit Planner(NodeTask const& task) : task_(task) {
     for (const Length by : task.displacements) {
       nodes_.push_back(selection::nodes_in_section(task.nodes, task.section, by));
-      own_.push_back(selection::keep_clear_shortfall(nodes_.back(), task.rules));
+      const auto beyond =
+          selection::nodes_beyond_ends(task.nodes, task.section, task.spare, by, task.rules);
+      own_.push_back(selection::keep_clear_shortfall(nodes_.back(), task.rules) +
+                     selection::keep_clear_shortfall(beyond, task.rules));
     }
   }
 
@@ -77,9 +80,15 @@ class Planner {
       for (const Length by : plan.displaced) sum += abs(by);
       return sum;
     };
+    const auto towards_tip = [](NodePlan const& plan) {
+      Length sum;
+      for (const Length by : plan.displaced) sum += by;
+      return sum;
+    };
     if (!same_place(one.shortfall, other.shortfall)) return one.shortfall < other.shortfall;
     if (!same_place(one.cane, other.cane)) return one.cane < other.cane;
-    return from_zero(one) < from_zero(other) - kSamePlace;
+    if (!same_place(from_zero(one), from_zero(other))) return from_zero(one) < from_zero(other);
+    return towards_tip(one) > towards_tip(other) + kSamePlace;
   }
 
   std::optional<NodePlan> best_of(std::size_t steps,
@@ -108,7 +117,7 @@ class Planner {
     for (std::size_t s = 0; s < kRingSize; ++s) {
       out.strips.push_back({"", std::nullopt});
       for (std::size_t k = from; k < to; ++k)
-        out.candidates.push_back({s, task_.displacements[k], {}, nodes_[k], own_[k]});
+        out.candidates.push_back({s, task_.displacements[k], {}, nodes_[k], {}, own_[k]});
     }
     return out;
   }

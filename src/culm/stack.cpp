@@ -61,13 +61,28 @@ void keep_best(std::vector<State>& states) {
 
 }  // namespace
 
+std::vector<Stretch> stretches_left(Length culm, std::vector<Stretch> cut, Length least) {
+  std::sort(cut.begin(), cut.end(),
+            [](Stretch const& one, Stretch const& other) { return one.from < other.from; });
+  cut.push_back({culm, culm});
+  std::vector<Stretch> out;
+  Length used;
+  for (auto const& each : cut) {
+    const Length to = std::min(each.from, culm);
+    if (to - used > least - kSamePlace && to > used) out.push_back({used, to});
+    used = std::max(used, each.to);
+  }
+  return out;
+}
+
 StackPlan plan_stack(std::vector<StackCulm> const& culms, std::vector<Length> const& strip_lengths,
-                     std::vector<std::size_t> const& make) {
-  constexpr std::size_t kMostCulms = 40;
+                     std::vector<std::size_t> const& make,
+                     std::vector<std::size_t> const& already) {
+  constexpr std::size_t kMostCulms = 400;
   constexpr std::size_t kMostSections = 6;
   check_internal(culms.size() <= kMostCulms && strip_lengths.size() <= kMostSections,
                  "a stack of too many culms");
-  std::vector<State> states = {{Counts(strip_lengths.size()), {}}};
+  std::vector<State> states = {{already, {}}};
   for (auto const& culm : culms) {
     std::vector<Counts> ways;
     Counts none(strip_lengths.size());

@@ -109,7 +109,11 @@ class PoolMaker {
       if (nodes != order_.nodes.end()) {
         candidate.nodes =
             nodes_in_section(nodes->second, order_.targets->section(), order_.shifts[k]);
-        candidate.own_shortfall = keep_clear_shortfall(candidate.nodes, order_.rules);
+        candidate.nodes_beyond =
+            nodes_beyond_ends(nodes->second, order_.targets->section(), order_.shop->spare,
+                              order_.shifts[k], order_.rules);
+        candidate.own_shortfall = keep_clear_shortfall(candidate.nodes, order_.rules) +
+                                  keep_clear_shortfall(candidate.nodes_beyond, order_.rules);
       }
       out_.pool.candidates.push_back(std::move(candidate));
     }

@@ -12,8 +12,9 @@ Found choose_rings(Pool const& pool, std::size_t rings, SearchLimits const& limi
   Stopwatch watch(limits);
   if (rings == 1) return best_ring(pool, watch);
   auto found = one_after_another(pool, rings, watch);
-  if (found.value.shortfall > 0 || watch.over_now()) return found;
-  return best_together(pool, rings, std::move(found), watch);
+  if (watch.over_now()) return found;
+  const auto least = found.bound.shortfall / static_cast<Nanometres>(rings);
+  return best_together(pool, rings, least, std::move(found), watch);
 }
 
 }  // namespace stripwright::selection

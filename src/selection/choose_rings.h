@@ -8,9 +8,9 @@ namespace stripwright::selection {
 /// needs six strips for each.
 ///
 /// One ring is proven best unless the time is over. Several are proven best together: the
-/// shortfalls added up, then the worst of each aim over all of them. Where they cannot all keep
-/// the node rules, or there are too many rings to go through, each is the best of what the ones
-/// before it left, and the whole is not called proven.
+/// shortfalls added up, then the worst of each aim over all of them. Where they cannot all lack as
+/// little to the node rules as one alone (nothing, mostly), or there are too many rings to go
+/// through, each is the best of what the ones before it left, and the whole is not called proven.
 Found choose_rings(Pool const& pool, std::size_t rings, SearchLimits const& limits);
 
 }  // namespace stripwright::selection

@@ -30,6 +30,27 @@ std::vector<Nanometres> nodes_in_section(std::vector<Station> const& nodes,
   return out;
 }
 
+std::vector<Nanometres> nodes_beyond_ends(std::vector<Station> const& nodes,
+                                          RodSection const& section, Spare const& spare,
+                                          Length shift, NodeRules const& rules) {
+  // What lies beyond the strip's own ends is no part of it. A strip that is moved farther than its
+  // spare is cut so much farther along the culm: it ends at the section's end then.
+  const Station first = section.from - spare.tip_end - std::min(shift, spare.butt_end);
+  const Station last = section.to + std::max(Length{}, spare.butt_end - shift);
+  std::vector<Nanometres> out;
+  for (const Station node : nodes) {
+    const Station at = node - shift;
+    const bool within = at > section.from - kSamePlace && at < section.to + kSamePlace;
+    const bool on_strip = at > first - kSamePlace && at < last + kSamePlace;
+    if (within || !on_strip) continue;
+    if (std::any_of(rules.places.begin(), rules.places.end(),
+                    [&](Station place) { return abs(at - place) < rules.keep_clear - kSamePlace; }))
+      out.push_back(to_nanometres(at.from_zero()));
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
 Nanometres keep_clear_shortfall(std::vector<Nanometres> const& nodes, NodeRules const& rules) {
   Nanometres sum = 0;
   for (const Nanometres node : nodes)

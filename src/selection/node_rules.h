@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "selection/pool.h"
+#include "shop/shop.h"
 #include "taper/taper.h"
 
 namespace stripwright::selection {
@@ -23,6 +24,14 @@ std::vector<Station> places_to_keep_clear(Taper const& taper, RodSection const& 
 /// increasing. `nodes` are stations of the strip as it lies unmoved.
 std::vector<Nanometres> nodes_in_section(std::vector<Station> const& nodes,
                                          RodSection const& section, Length shift);
+
+/// The nodes that are cut off with the spare, but lie so near to a section's end that is to be kept
+/// clear that they count there: a node is no line across the strip, it swells over some length to
+/// both sides, and a zone that stopped at the end would take one a hair beyond it for harmless.
+/// `spare` is what there is of the strip beyond the section's ends, unmoved.
+std::vector<Nanometres> nodes_beyond_ends(std::vector<Station> const& nodes,
+                                          RodSection const& section, Spare const& spare,
+                                          Length shift, NodeRules const& rules);
 
 /// By how much nodes are too near to places that are to be kept clear: of every node and place what
 /// they lack.

@@ -23,9 +23,12 @@ std::string fitting(std::string_view name, std::size_t most) {
   return name.size() <= most ? std::string(name) : std::string(name.substr(0, most - 2)) + "..";
 }
 
+/// Decimals of places along the rod, which nobody marks finer.
+int places_along(Unit unit) { return unit == Unit::inch ? 2 : 0; }
+
 std::string moved(Length shift, Unit unit) {
   if (abs(shift) < kSamePlace) return "not moved";
-  return fmt::format("{} {} to {}", format_short(in_unit(abs(shift), unit), bench_decimals(unit)),
+  return fmt::format("{} {} to {}", format_short(in_unit(abs(shift), unit), places_along(unit)),
                      unit_name(unit), shift > Length{} ? "tip" : "butt");
 }
 
@@ -52,12 +55,14 @@ RingPicture picture_of(std::string title, Pool const& pool, PoolOrder const& ord
     out.names[i] = pool.strips[candidate.strip].name;
     out.shifts[i] = candidate.shift;
     for (const auto node : candidate.nodes) out.nodes[i].emplace_back(to_length(node));
+    for (const auto node : candidate.nodes_beyond)
+      out.nodes_beyond[i].emplace_back(to_length(node));
   }
   return out;
 }
 
 Canvas draw_ring(RingPicture const& picture) {
-  constexpr double kHeight = 390;
+  constexpr double kHeight = 404;
   Canvas canvas(kRingWidth, kHeight, picture.title);
   canvas.text({kRingWidth / 2, 22}, picture.title, 14, Anchor::middle, false, true);
   const Spot centre{kRingWidth / 2, 200};
@@ -68,11 +73,11 @@ Canvas draw_ring(RingPicture const& picture) {
                     round_the_ring(centre, kCorner, place + 0.5)},
                    Pen::thin, i % 2 == 0 ? Fill::light : Fill::white);
     const Spot name = round_the_ring(centre, inner * 0.68, place);
-    canvas.text({name.x, name.y + 5}, fitting(picture.names[i], 8), 13, Anchor::middle, false,
+    canvas.text({name.x, name.y + 5}, fitting(picture.names[i], 8), 16, Anchor::middle, false,
                 true);
     const Spot outside = round_the_ring(centre, inner + (i % 3 == 0 ? 30 : 48), place);
     canvas.text({outside.x, outside.y - 2}, fmt::format("{}", i + 1), 13, Anchor::middle);
-    canvas.text({outside.x, outside.y + 12}, moved(picture.shifts[i], picture.unit), 10,
+    canvas.text({outside.x, outside.y + 12}, moved(picture.shifts[i], picture.unit), 11,
                 Anchor::middle);
   }
   canvas.text({kRingWidth / 2, kHeight - 30},
@@ -107,10 +112,15 @@ class Unrolled {
   static constexpr double kBelow = 62;
   static constexpr std::size_t kRows = kRingSize + 1;
 
+  /// As much beyond the ends is shown as a node there counts.
   double x(Station at) const {
-    const double share = (at - picture_.section.from) / picture_.section.length();
+    const Length beyond = picture_.rules.keep_clear;
+    const double share =
+        (at - (picture_.section.from - beyond)) / (picture_.section.length() + beyond + beyond);
     return kLeft + std::clamp(share, 0.0, 1.0) * (kRight - kLeft);
   }
+  double from() const { return x(picture_.section.from); }
+  double to() const { return x(picture_.section.to); }
   double y(std::size_t row) const { return kTop + kBand * static_cast<double>(row); }
 
   void keep_clear() {
@@ -125,22 +135,29 @@ class Unrolled {
   void band(std::size_t row) {
     const std::size_t i = row % kRingSize;
     const bool again = row == kRingSize;
-    canvas_.text(
-        {kLeft - 8, y(row) + 13},
-        fmt::format("{}  {}{}", i + 1, fitting(picture_.names[i], 10), again ? ", again" : ""), 12,
-        Anchor::end);
+    const auto name = picture_.names[i].empty()
+                          ? fmt::format("strip {}", i + 1)
+                          : fmt::format("{}  {}", i + 1, fitting(picture_.names[i], 10));
+    canvas_.text({kLeft - 8, y(row) + 13}, name + (again ? ", again" : ""), 12, Anchor::end);
     canvas_.text({kLeft - 8, y(row) + 25}, moved(picture_.shifts[i], picture_.unit), 9,
                  Anchor::end);
-    canvas_.rectangle({kLeft, y(row)}, kRight - kLeft, kBand, again ? Pen::dashed : Pen::thin,
+    canvas_.rectangle({from(), y(row)}, to() - from(), kBand, again ? Pen::dashed : Pen::thin,
                       Fill::none);
-    for (const Station node : picture_.nodes[i]) {
-      canvas_.line({x(node), y(row) + 2}, {x(node), y(row) + kBand - 2}, Pen::thick);
-      const bool near_end = x(node) > kRight - 30;
-      canvas_.text({x(node) + (near_end ? -4 : 4), y(row) + 13},
-                   format_short(in_unit(node.from_zero(), picture_.unit),
-                                picture_.unit == Unit::inch ? 2 : 0),
-                   9, near_end ? Anchor::end : Anchor::start);
-    }
+    for (const Station at : picture_.nodes[i]) node(at, row, Pen::thick);
+    for (const Station at : picture_.nodes_beyond[i]) node(at, row, Pen::dotted);
+  }
+
+  void node(Station at, std::size_t row, Pen pen) {
+    canvas_.line({x(at), y(row) + 2}, {x(at), y(row) + kBand - 2}, pen);
+    const bool near_end = x(at) > kRight - 30;
+    canvas_.text({x(at) + (near_end ? -4 : 4), y(row) + 13},
+                 format_short(in_unit(at.from_zero(), picture_.unit), places_along(picture_.unit)),
+                 9, near_end ? Anchor::end : Anchor::start);
+  }
+
+  bool any_beyond() const {
+    return std::any_of(picture_.nodes_beyond.begin(), picture_.nodes_beyond.end(),
+                       [](auto const& nodes) { return !nodes.empty(); });
   }
 
   void axis() {
@@ -153,13 +170,19 @@ class Unrolled {
       canvas_.line({at, base}, {at, base + 5}, Pen::thin);
       canvas_.text({at, base + 18}, tick.label, 10, Anchor::middle);
     }
-    canvas_.text({(kLeft + kRight) / 2, base + 34},
-                 fmt::format("station, {}; a stroke is a node, grey is to be kept clear of them",
+    canvas_.text(
+        {(kLeft + kRight) / 2, base + 34},
+        fmt::format("station, {}; a stroke is a node, grey is to be kept clear of them{}",
+                    unit_name(picture_.unit), any_beyond() ? "; dots: a node that is cut off" : ""),
+        11, Anchor::middle);
+    const double gap = x(picture_.section.from + picture_.rules.min_gap) - from();
+    canvas_.line({from(), base + 50}, {from() + gap, base + 50}, Pen::thick);
+    canvas_.text({from() + gap + 6, base + 54},
+                 fmt::format("{} {}: so far apart at least, of neighbours",
+                             format_short(in_unit(picture_.rules.min_gap, picture_.unit),
+                                          places_along(picture_.unit)),
                              unit_name(picture_.unit)),
-                 11, Anchor::middle);
-    const double gap = x(picture_.section.from + picture_.rules.min_gap) - kLeft;
-    canvas_.line({kLeft, base + 50}, {kLeft + gap, base + 50}, Pen::thick);
-    canvas_.text({kLeft + gap + 6, base + 54}, "so far apart at least, of neighbours", 10);
+                 10);
   }
 
   RingPicture const& picture_;

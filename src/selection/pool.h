@@ -32,11 +32,12 @@ struct PoolStrip {
 
 /// A strip, moved along the taper by one of the shifts it may have.
 struct Candidate {
-  std::size_t strip = 0;                ///< index into `Pool::strips`
-  Length shift;                         ///< towards the tip
-  std::vector<std::int32_t> deviation;  ///< nanometres of height over its target, a station each
-  std::vector<Nanometres> nodes;        ///< within the section, from the tip end, increasing
-  Nanometres own_shortfall = 0;         ///< of its nodes from the places that are to be kept clear
+  std::size_t strip = 0;                 ///< index into `Pool::strips`
+  Length shift;                          ///< towards the tip
+  std::vector<std::int32_t> deviation;   ///< nanometres of height over its target, a station each
+  std::vector<Nanometres> nodes;         ///< within the section, from the tip end, increasing
+  std::vector<Nanometres> nodes_beyond;  ///< cut off with the spare, near a place to be kept clear
+  Nanometres own_shortfall = 0;          ///< of its nodes from the places that are to be kept clear
 };
 
 /// What rings are chosen from. Strips stand in the order of their names, candidates by strip and

@@ -26,12 +26,14 @@ std::optional<NearestToPlace> nearest_to_place(Pool const& pool, Ring const& rin
                                                NodeRules const& rules) {
   std::optional<NearestToPlace> out;
   for (std::size_t i = 0; i < kRingSize; ++i)
-    for (const auto node : pool.candidates[ring[i]].nodes)
-      for (const Station place : rules.places) {
-        const Station at(to_length(node));
-        const Length distance = abs(at - place);
-        if (!out || distance < out->distance) out = NearestToPlace{{i, at}, place, distance};
-      }
+    for (auto const* nodes :
+         {&pool.candidates[ring[i]].nodes, &pool.candidates[ring[i]].nodes_beyond})
+      for (const auto node : *nodes)
+        for (const Station place : rules.places) {
+          const Station at(to_length(node));
+          const Length distance = abs(at - place);
+          if (!out || distance < out->distance) out = NearestToPlace{{i, at}, place, distance};
+        }
   return out;
 }
 

@@ -1,43 +1,19 @@
 #include "selection/several_rings.h"
 
-// Boost's graphs still include what Boost itself calls old.
-#define BOOST_ALLOW_DEPRECATED_HEADERS
 #include <algorithm>
-#include <boost/graph/adjacency_list.hpp>
-#include <boost/graph/max_cardinality_matching.hpp>
 #include <limits>
 #include <unordered_map>
 
-#include "selection/pair_table.h"
+#include "diagnostics/problem.h"
+#include "selection/apart.h"
 
 namespace stripwright::selection {
 namespace {
-
-using Strips = std::uint64_t;
 
 Strips strips_of(Pool const& pool, Ring const& ring) {
   Strips out = 0;
   for (const auto c : ring) out |= Strips{1} << pool.candidates[c].strip;
   return out;
-}
-
-/// True if the first so many pairs have at least `wanted` that share no strip.
-bool enough_apart(PairTable const& pairs, std::size_t count, std::size_t wanted,
-                  std::size_t strips) {
-  using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS>;
-  Graph graph(strips);
-  std::vector<bool> seen(strips * strips);
-  for (std::size_t i = 0; i < count; ++i) {
-    const auto one = static_cast<std::size_t>(__builtin_ctzll(pairs[i].strips));
-    const auto other =
-        static_cast<std::size_t>(__builtin_ctzll(pairs[i].strips & (pairs[i].strips - 1)));
-    if (seen[one * strips + other]) continue;
-    seen[one * strips + other] = true;
-    boost::add_edge(one, other, graph);
-  }
-  std::vector<boost::graph_traits<Graph>::vertex_descriptor> mate(strips);
-  boost::edmonds_maximum_cardinality_matching(graph, mate.data());
-  return boost::matching_size(graph, mate.data()) >= wanted;
 }
 
 /// Three pairs that make a ring.
@@ -49,39 +25,27 @@ struct Triple {
   Strips strips = 0;
 };
 
-/// Sets that share nothing: the first of `sets` in lexicographic order of their places that has
-/// `wanted` of them, all from `from` on and apart from `taken`.
-bool first_apart(std::vector<Strips> const& sets, std::size_t from, std::size_t wanted,
-                 Strips taken, std::vector<std::size_t>& chosen, std::size_t end) {
-  if (wanted == 0) return true;
-  for (std::size_t i = from; i < end; ++i) {
-    if ((sets[i] & taken) != 0) continue;
-    chosen.push_back(i);
-    if (first_apart(sets, i + 1, wanted - 1, taken | sets[i], chosen, end)) return true;
-    chosen.pop_back();
-  }
-  return false;
-}
-
 class TogetherSearch {
  public:
-  TogetherSearch(Pool const& pool, NodeGraph const& graph, std::size_t rings, Found known,
-                 Stopwatch& watch)
+  TogetherSearch(Pool const& pool, NodeGraph const& graph, std::size_t rings, Nanometres least,
+                 Found known, Stopwatch& watch)
       : pool_(pool),
         rings_(rings),
+        least_in_all_(least * static_cast<Nanometres>(rings)),
         found_(std::move(known)),
         watch_(watch),
-        steps_(steps_of_least(graph, 0)),
+        steps_(steps_of_least(graph, least)),
         pairs_(pool, graph, steps_),
-        graph_(pool, graph, steps_, pairs_, 0) {
-    found_.proven = false;
-    found_.bound = {};
+        graph_(pool, graph, steps_, pairs_, least) {
+    bound_.shortfall = least_in_all_;
+    most_seen_ = found_.value.shortfall > least_in_all_ ? kMostWhereOpen : kMostRings;
   }
 
   Found run() {
     found_.proven = find_deviation() && find_out_of_round() && find_imbalance() && find_names();
     found_.value = value_of(pool_, found_.rings);
     found_.bound = bound_;
+    check_internal(!found_.proven || found_.value == bound_, "proven rings that are not the best");
     return std::move(found_);
   }
 
@@ -101,7 +65,7 @@ class TogetherSearch {
       for (std::size_t j = 0; j < i; ++j) {
         const auto q = list_[i];
         const auto r = list_[j];
-        if (watch_.over() || seen_ > kMostRings) return false;
+        if (watch_.over() || seen_ > most_seen_) return false;
         if ((pairs_[q].strips & pairs_[r].strips) != 0) continue;
         if (noted_ && pairs_.difference(q, r, limit) > limit) continue;
         ++seen_;
@@ -135,6 +99,7 @@ class TogetherSearch {
   /// Pairs are taken in one by one. Whether the rings so far have enough among them that share
   /// no strip only depends on which strips each has, so one ring of the same six is enough.
   bool find_deviation() {
+    if (!enough_apart(pairs_, pairs_.size(), kPairs * rings_, pool_.strips.size())) return false;
     std::size_t least = 0;
     for (std::size_t most = pairs_.size(); least < most;) {
       const std::size_t middle = least + (most - least) / 2;
@@ -167,7 +132,7 @@ class TogetherSearch {
       if (!whole) return false;
       graph_.grow(p + 1);
     }
-    bound_ = {};
+    bound_ = {least_in_all_, 0, 0, 0};
     return false;
   }
 
@@ -257,9 +222,12 @@ class TogetherSearch {
   static constexpr auto kMost = std::numeric_limits<std::int32_t>::max();
   /// What a search goes through before it gives up: a minute's work.
   static constexpr std::size_t kMostRings = 500'000'000;
+  /// Less where it is open whether there are any rings of the kind that is looked for.
+  static constexpr std::size_t kMostWhereOpen = kMostRings / 10;
 
   Pool const& pool_;
   std::size_t rings_;
+  Nanometres least_in_all_;
   Found found_;
   Stopwatch& watch_;
   std::vector<std::uint8_t> steps_;
@@ -273,6 +241,7 @@ class TogetherSearch {
   std::int32_t roundest_ = kMost;
   std::int64_t most_imbalance_ = std::numeric_limits<std::int64_t>::max();
   std::size_t seen_ = 0;
+  std::size_t most_seen_ = kMostRings;
   bool noted_ = false;
 };
 
@@ -307,14 +276,17 @@ Found one_after_another(Pool const& pool, std::size_t rings, Stopwatch& watch) {
     for (std::size_t k = 0; k < kRingSize; ++k) ring[k] = rest.candidate_was[one.rings[0][k]];
     out.rings.push_back(ring);
     used |= strips_of(pool, ring);
+    // What no single ring can be below, none of several can.
+    if (i == 0) out.bound.shortfall = one.bound.shortfall * static_cast<Nanometres>(rings);
   }
   out.value = value_of(pool, out.rings);
   return out;
 }
 
-Found best_together(Pool const& pool, std::size_t rings, Found known, Stopwatch& watch) {
+Found best_together(Pool const& pool, std::size_t rings, Nanometres least, Found known,
+                    Stopwatch& watch) {
   const NodeGraph graph(pool);
-  return TogetherSearch(pool, graph, rings, std::move(known), watch).run();
+  return TogetherSearch(pool, graph, rings, least, std::move(known), watch).run();
 }
 
 }  // namespace stripwright::selection

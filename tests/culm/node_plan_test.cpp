@@ -16,6 +16,7 @@ NodeTask task(std::vector<double> const& nodes, std::vector<double> const& displ
   NodeTask out;
   out.section = {"tip", Station(mm(0)), Station(mm(1000)), 1};
   out.rules = {mm(min_gap), mm(keep_clear), {Station(mm(0)), Station(mm(1000))}};
+  out.spare = {mm(40), mm(40)};
   for (const double node : nodes) out.nodes.emplace_back(mm(node));
   for (const double by : displacements) out.displacements.push_back(mm(by));
   return out;
@@ -28,12 +29,19 @@ double lacks(NodeTask const& task, std::vector<double> const& displaced) {
     return node.from_zero().in_millimetres() - displaced[place];
   };
   const auto inside = [&](double x) { return x >= 0 && x <= 1000; };
+  // What there is of a strip beyond its section: less on the side that it is moved to the other
+  // end of; one that is moved by more than its spare ends with the section.
+  const auto on_strip = [&](std::size_t place, double x) {
+    return x >= -40 - std::min(displaced[place], 40.0) &&
+           x <= 1000 + std::max(0.0, 40 - displaced[place]);
+  };
   for (std::size_t i = 0; i < 6; ++i)
     for (const Station a : task.nodes) {
       const double x = at(i, a);
-      if (!inside(x)) continue;
+      if (!on_strip(i, x)) continue;
       for (const double place : {0.0, 1000.0})
         sum += std::max(0.0, task.rules.keep_clear.in_millimetres() - std::abs(x - place));
+      if (!inside(x)) continue;
       for (const Station b : task.nodes) {
         const double y = at((i + 1) % 6, b);
         if (inside(y)) sum += std::max(0.0, task.rules.min_gap.in_millimetres() - std::abs(x - y));
@@ -94,6 +102,19 @@ TEST_CASE("the free choice lacks as little as the best of all placings tried") {
     const auto plans = node_plans(given);
     CHECK(plans.back().shortfall.in_millimetres() == Approx(best).margin(1e-6));
   }
+}
+
+TEST_CASE("of placings that are alike in all else that towards the tip is taken") {
+  const auto plans = node_plans(task({500}, {-20, 0, 20}, 20, 25));
+  CHECK(in_mm(plans[1].displaced) == std::vector<double>{0, 20, 0, 20, 0, 20});
+}
+
+TEST_CASE("a node just beyond the joint makes strips move away from it") {
+  // 5 beyond the joint at 1000, wanted 25 clear of it: 20 more, towards the butt.
+  const auto given = task({1005}, {-30, -20, 0, 20}, 0, 25);
+  const auto plan = node_plans(given).back();
+  CHECK(plan.shortfall == Length{});
+  for (const Length by : plan.displaced) CHECK(by.in_millimetres() == Approx(-20));
 }
 
 TEST_CASE("patterns that would take more than there is are left out") {

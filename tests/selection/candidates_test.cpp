@@ -202,6 +202,51 @@ TEST_CASE("nodes move with the strip, and those that leave the section no longer
   CHECK(gap_shortfall({10, 50}, {12, 55}, 8) == 6 + 3);
 }
 
+TEST_CASE("a node that is cut off just beyond an end still counts there, others do not") {
+  const RodSection section{"tip", Station(mm(100)), Station(mm(1000)), 1};
+  const Spare spare{mm(40), mm(30)};
+  const NodeRules rules{mm(20), mm(25), {Station(mm(100)), Station(mm(1000))}};
+  const auto beyond = [&](std::vector<double> const& nodes, double shift) {
+    std::vector<Station> at;
+    for (const double node : nodes) at.emplace_back(mm(node));
+    return nodes_beyond_ends(at, section, spare, mm(shift), rules);
+  };
+  // 10 beyond the tip end, 5 beyond the joint: within 25; 30 and 28 beyond: not.
+  CHECK(beyond({70, 90, 500, 1005, 1028}, 0) == std::vector<Nanometres>{90'000'000, 1'005'000'000});
+  CHECK(keep_clear_shortfall(beyond({90, 1005}, 0), rules) == 15'000'000 + 20'000'000);
+  // Moved by 20 towards the tip the strip has 10 left beyond the joint: a node 15 beyond is not on
+  // it.
+  CHECK(beyond({1028}, 20) == std::vector<Nanometres>{1'008'000'000});
+  CHECK(beyond({1035}, 20).empty());
+  // Moved by 20 towards the butt it has 20 left beyond the tip end.
+  CHECK(beyond({62}, -20) == std::vector<Nanometres>{82'000'000});
+  CHECK(beyond({58}, -20).empty());
+  // Moved by all its spare it ends at the joint; by more it is cut farther along the culm.
+  CHECK(beyond({1035}, 30).empty());
+  CHECK(beyond({1055}, 50).empty());
+  CHECK(beyond({140}, 50) == std::vector<Nanometres>{90'000'000});
+  // The rod's butt end is no place to keep clear.
+  const NodeRules tip_only{mm(20), mm(25), {Station(mm(100))}};
+  CHECK(nodes_beyond_ends({Station(mm(1005))}, section, spare, Length{}, tip_only).empty());
+}
+
+TEST_CASE("a strip whose node lies just beyond the tip end is moved or lacks something") {
+  Bench bench(shop_with(EnamelOff::before_milling, false, false), inspection::Stage::milled);
+  bench.order.shifts = shifts_within(bench.shop.spare, mm(20));
+  bench.order.rules = {mm(20), mm(25), {Station(mm(0)), Station(mm(1000))}};
+  bench.add("s1", Length{});
+  bench.order.nodes["s1"] = {Station(mm(-10)), Station(mm(500))};
+  const auto pool = make_pool(bench.readings, 0, bench.order).pool;
+  REQUIRE(pool.candidates.size() == 5);
+  for (auto const& candidate : pool.candidates) {
+    const double node = -10 - candidate.shift.in_millimetres();
+    const double first = -40 - std::min(candidate.shift.in_millimetres(), 40.0);
+    const double lacks = node >= first ? std::max(0.0, 25 - std::abs(node)) : 0;
+    CHECK(static_cast<double>(candidate.own_shortfall) == Approx(lacks * 1e6));
+    CHECK(candidate.nodes.size() == (node >= 0 ? 2 : 1));
+  }
+}
+
 TEST_CASE("the rod's tip end and its joints are kept clear, its butt end is not") {
   Taper taper = straight_taper();
   const RodSection tip{"tip", Station(mm(0)), Station(mm(500)), 1};

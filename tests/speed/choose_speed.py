@@ -2,7 +2,10 @@
 
     choose_speed.py --program stripwright [--sizes 12,24,36,48,60] [--cap 120] [--seed 1]
 
-Needs cbc and glpsol (Debian: coinor-cbc, glpk-utils). For each size a random pool of strips
+Needs two programs that the other tests do not, and that `.ci/install test` therefore does not
+bring: cbc and glpsol. On Debian: apt-get install coinor-cbc glpk-utils.
+
+For each size a random pool of strips
 is made, with 20 stations and nodes. Timed are `choose` with node rules and shifts, with node
 rules alone, and with neither; and each solver on the first aim of the same pool, without node
 rules and shifts, as an integer programme: a 0/1 for each pair of strips, three pairs
@@ -20,6 +23,7 @@ import json
 import pathlib
 import random
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -120,12 +124,19 @@ def solve(call, folder, cap, pattern):
 
 
 def main():
-    parser = argparse.ArgumentParser(description="How long `choose` takes, against solvers.")
+    parser = argparse.ArgumentParser(
+        description="How long `choose` takes, against solvers.",
+        epilog="Needs cbc and glpsol, which .ci/install does not bring: "
+               "apt-get install coinor-cbc glpk-utils",
+    )
     parser.add_argument("--program", required=True, type=pathlib.Path)
     parser.add_argument("--sizes", default="12,24,36,48,60")
     parser.add_argument("--cap", type=float, default=120)
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args()
+    missing = [solver for solver in ("cbc", "glpsol") if not shutil.which(solver)]
+    if missing:
+        parser.error(f"{' and '.join(missing)} not found: apt-get install coinor-cbc glpk-utils")
     program = str(options.program.resolve())
     bad = []
     print("strips  choose: nodes, shifts  nodes alone  neither     cbc  glpsol, s  least, mm")
