@@ -17,8 +17,8 @@ class Option;
 namespace stripwright::cli {
 
 /// An option or argument that a command has, for more to be said about it. (What reads the command
-/// line is a large library, all of it headers: only command_line.cpp and run.cpp see it, which
-/// spares each command's file most of its time to compile.)
+/// line is a large library, all of it headers: only command_line.cpp, call_fault.cpp and run.cpp
+/// see it, which spares each command's file most of its time to compile.)
 class Option {
  public:
   explicit Option(CLI::Option* option) : option_(option) {}

@@ -7,11 +7,11 @@
 #include <exception>
 #include <ostream>
 
+#include "cli/call_fault.h"
 #include "cli/command_line.h"
 #include "cli/revision.h"
 #include "cli/version.h"
 #include "report/paragraph.h"
-#include "units/parse.h"
 
 namespace stripwright::cli {
 namespace {
@@ -41,32 +41,6 @@ std::vector<std::string> reversed(std::vector<std::string> arguments) {
   return arguments;
 }
 
-/// The first word that is no option and no command where a command is wanted, told with
-/// the nearest one; CLI11 itself only says that one is missing.
-std::string unknown_command(CLI::App const& program, std::vector<std::string> const& arguments) {
-  CLI::App const* app = &program;
-  for (auto const& word : arguments) {
-    const auto commands = app->get_subcommands([](CLI::App const*) { return true; });
-    if (commands.empty() || word.empty() || word.front() == '-') return {};
-    std::vector<std::string> names;
-    CLI::App const* next = nullptr;
-    for (auto const* command : commands) {
-      names.push_back(command->get_name());
-      if (command->get_name() == word) next = command;
-    }
-    if (!next) {
-      const auto near = nearest_word(word, {names.begin(), names.end()});
-      return fmt::format("no command {}\n", quoted_for_message(word)) +
-             report::paragraph(
-                 fmt::format("there are {}{}", fmt::join(names, ", "),
-                             near.empty() ? "" : fmt::format("; the nearest is '{}'", near)),
-                 "  ", "  ");
-    }
-    app = next;
-  }
-  return {};
-}
-
 ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams streams) {
   Run run;
   CommandTree commands(run);
@@ -83,17 +57,12 @@ ExitStatus parse_and_run(std::vector<std::string> const& arguments, Streams stre
     streams.out << "\n";
     return ExitStatus::all_well;
   } catch (CLI::ParseError const& fault) {
-    if (const auto unknown = unknown_command(program, arguments); !unknown.empty()) {
-      streams.err << unknown;
-      return ExitStatus::wrong;
-    }
     if (dynamic_cast<CLI::RequiredError const*>(&fault) && arguments.empty()) {
       streams.out << wrapped_help(program.help());
       streams.err << "no command given\n";
       return ExitStatus::wrong;
     }
-    streams.err << fault.what()
-                << "\n  stripwright --help, or stripwright COMMAND --help, tells how\n";
+    streams.err << call_fault(program, arguments, fault);
     return ExitStatus::wrong;
   }
   return run(streams);

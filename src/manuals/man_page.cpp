@@ -62,7 +62,7 @@ std::string parts(CallCommand const& command, bool arguments, std::string_view h
 
 std::string see_also(CallCommand const& command) {
   std::vector<std::string> pages;
-  if (command.path != "stripwright") pages.push_back("\\fBstripwright\\fR(1)");
+  if (command.path != "stripwright") pages.emplace_back("\\fBstripwright\\fR(1)");
   for (auto const& each : command.commands)
     pages.push_back(fmt::format("\\fB{}\\fR(1)", roff(dashed(each.path))));
   return fmt::format(".SH SEE ALSO\n{}\n", fmt::join(pages, ",\n"));

@@ -55,9 +55,10 @@ std::vector<double> spread(std::vector<double> const& wanted, double apart, doub
   }
   // What ran over the end is pushed back.
   double most = highest;
-  for (auto i = order.rbegin(); i != order.rend(); ++i) {
-    out[*i] = std::min(out[*i], most);
-    most = out[*i] - apart;
+  std::reverse(order.begin(), order.end());
+  for (const auto i : order) {
+    out[i] = std::min(out[i], most);
+    most = out[i] - apart;
   }
   return out;
 }

@@ -5,6 +5,7 @@
 #include "machine/cutter_curve.h"
 #include "machine/cutter_path.h"
 #include "profiles.h"
+#include "thinned.h"
 
 // The cutter's offset against its definition alone, searched by plain looking, and the two ways of
 // computing it against each other.
@@ -39,13 +40,13 @@ double rest_by_looking(const CutterCurve& curve, const HeightCurve& h, double u)
 TEST_CASE("the offset over random straight profiles is the definition's, both ways") {
   Random random(31);
   for (const Case& c : kCases) {
-    for (int run = 0; run < 6; ++run) {
+    for (int run = 0; run < thinned(6); ++run) {
       const Straight h = random.straight(c.spans, c.narrow, c.wide, c.steep);
       const double end = h.us().back();
       const Length radius = mm(c.radius);
       const CutterCurve curve(h, radius, at(-10), at(end + 10));
       const ContactFinder finder(h, radius);
-      for (int i = 0; i < 12; ++i) {
+      for (int i = 0; i < thinned(12); ++i) {
         const double x = random.between(-10, end + 10);
         INFO("spans to " << c.wide << ", R " << c.radius << ", run " << run << ", x " << x);
         const double looked = offset_by_looking(h, c.radius, x);
@@ -53,7 +54,7 @@ TEST_CASE("the offset over random straight profiles is the definition's, both wa
         CHECK(mm(finder.at(at(x), Side::towards_butt).offset) == Approx(looked).margin(1e-9));
       }
       double worst = 0, worst_slope = 0;
-      for (int i = 0; i < 3000; ++i) {
+      for (int i = 0; i < thinned(3000); ++i) {
         const double x = random.between(-10, end + 10);
         const auto alone = finder.at(at(x), Side::towards_butt);
         worst = std::max(worst, std::fabs(mm(alone.offset - curve.height(at(x)))));
@@ -120,7 +121,7 @@ TEST_CASE("a straight profile told as a curved one gives the same offset and res
     const double end = h.us().back();
     const CutterCurve straight(h, mm(c.radius), at(-10), at(end + 10));
     const CutterCurve curved(told, mm(c.radius), at(-10), at(end + 10));
-    for (double x = -10; x < end + 10; x += 1.37) {
+    for (double x = -10; x < end + 10; x += thinned(1.37)) {
       INFO("R " << c.radius << " x " << x);
       CHECK(mm(straight.height(at(x))) == Approx(mm(curved.height(at(x)))).margin(1e-10));
     }
@@ -197,7 +198,7 @@ TEST_CASE("a corner told twice a nanometre apart, and spans in one line, do no h
   hs.push_back(1.5);
   const Straight h(us, hs);
   const CutterCurve curve(h, mm(38.1), at(-20), at(220));
-  for (double x = -20; x < 220; x += 1.7) {
+  for (double x = -20; x < 220; x += thinned(1.7)) {
     INFO("x " << x);
     CHECK(mm(curve.height(at(x))) == Approx(offset_by_looking(h, 38.1, x, 8)).margin(1e-9));
   }

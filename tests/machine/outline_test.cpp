@@ -7,6 +7,7 @@
 #include "machine/bar_spline.h"
 #include "machine/cutter_curve.h"
 #include "profiles.h"
+#include "thinned.h"
 
 using namespace stripwright;
 using namespace stripwright::machine;
@@ -61,7 +62,7 @@ TEST_CASE("a circle takes about as many chords as it must") {
 
 TEST_CASE("outlines lie within their tolerance and hold the places they must") {
   Random random(51);
-  for (int run = 0; run < 12; ++run) {
+  for (int run = 0; run < thinned(12); ++run) {
     const Straight taper = random.taper();
     const CutterCurve offset(taper, mm(38.1), at(-40), at(1300));
     const Cubics smooth = random.smooth(12, 60, 140, 0.01);
