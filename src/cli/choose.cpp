@@ -120,8 +120,9 @@ void tell_older_rings(ChooseReport const& report, std::vector<files::OutputFile>
 
 ExitStatus write_and_print(ChooseReport& report, files::SourceText const& readings,
                            Problems& problems, Streams streams) {
-  const auto files = choose_files(report);
+  auto files = choose_files(report);
   if (!files.empty()) {
+    files.push_back(choose_sheet(report, readings));
     const auto written =
         status_of(files::write_set(report.folder, files, record(report, files, readings),
                                    report.options.check.common.force, problems));

@@ -85,6 +85,8 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
 
 /// The ring files and pictures.
 std::vector<files::OutputFile> choose_files(ChooseReport const& report);
+/// The page for the glue bench, with all rings.
+files::OutputFile choose_sheet(ChooseReport const& report, files::SourceText const& readings);
 /// Names that other choices for the same sections give their files: of one ring and of several,
 /// with and without nodes; a list for each ring, its file first.
 std::vector<std::vector<std::string>> names_of_other_choices(

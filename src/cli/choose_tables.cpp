@@ -95,6 +95,13 @@ Table proof_table(ChosenSection const& section, Unit unit) {
   return table;
 }
 
+std::string moved_words(Length shift, Unit unit) {
+  if (abs(shift) < kSamePlace) return "not moved";
+  return fmt::format("{} {} towards the {}",
+                     format_short(in_unit(abs(shift), unit), unit == Unit::inch ? 3 : 1),
+                     unit_name(unit), shift > Length{} ? "tip" : "butt");
+}
+
 Table leftover_table(ChosenSection const& section) {
   Table table{"leftovers", {{"strip", "strip"}, {"why", ""}, {"use", "what for"}}, {}};
   for (auto const& each : section.leftovers) table.rows.push_back({each.name, each.why, each.use});

@@ -4,6 +4,7 @@
 
 #include "cli/choose_tables.h"
 #include "cli/setup_output.h"
+#include "machine/cautions.h"
 #include "report/paragraph.h"
 #include "units/format.h"
 
@@ -108,10 +109,8 @@ class SectionText {
     for (std::size_t i = 0; i < kRingSize; ++i) {
       const auto c = ring.ring[i];
       const Length shift = section_.pool.pool.candidates[c].shift;
-      const auto moved = abs(shift) < kSamePlace
-                             ? std::string("not moved")
-                             : fmt::format("moved {} towards the {}", along(abs(shift)),
-                                           shift > Length{} ? "tip" : "butt");
+      const auto words = moved_words(shift, unit_);
+      const auto moved = abs(shift) < kSamePlace ? words : fmt::format("moved {}", words);
       out_ += report::paragraph(
           fmt::format("{} beside {} and {}, opposite {}, {}", section_.strip_name(c),
                       section_.strip_name(ring.ring[(i + 5) % kRingSize]),
@@ -270,6 +269,9 @@ std::string choose_text(ChooseReport const& report) {
     out += report::paragraph(
         fmt::format("{} in {}", fmt::join(report.file_names, ", "), report.folder),
         "Written: ", "  ");
+    out += "\nCautions\n";
+    for (auto const& caution : machine::glue_cautions())
+      out += report::paragraph(caution, "- ", "  ");
   }
   return out;
 }

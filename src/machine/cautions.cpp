@@ -21,6 +21,16 @@ std::vector<std::string> hand_cautions() {
           kDust, kGlue};
 }
 
+std::vector<std::string> glue_cautions() {
+  return {
+      "The adhesive's label and safety data sheet, local rules and a qualified person come before "
+      "this sheet.",
+      kGlue,
+      "Lay the strips dry once, in this order and moved like this, before anything is spread: "
+      "glue gives no time to look.",
+      kDust};
+}
+
 std::vector<std::string> cautions(Machine const& machine, Allowances const& allowances) {
   const bool form = std::holds_alternative<PlaningForm>(machine.kind);
   std::vector<std::string> out = {

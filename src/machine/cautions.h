@@ -13,4 +13,7 @@ std::vector<std::string> cautions(Machine const& machine, Allowances const& allo
 /// The same for work with hand tools on measured strips and sections.
 std::vector<std::string> hand_cautions();
 
+/// Those for gluing and binding.
+std::vector<std::string> glue_cautions();
+
 }  // namespace stripwright::machine

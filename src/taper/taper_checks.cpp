@@ -92,6 +92,7 @@ void warn_of_step(TaperCurve const& curve, WrittenPoint const& point, ReadContex
 }
 
 void warn_of_steps(std::vector<WrittenPoint> const& points, ReadContext const& context) {
+  if (points.size() < 3) return;  // where one of two stations was refused there is no curve either
   Taper taper;
   taper.points.reserve(points.size());
   for (auto const& point : points) taper.points.push_back(point.value);

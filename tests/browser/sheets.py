@@ -26,12 +26,12 @@ SETUPS = [
 
 
 class Sheet:
-    """One sheet.html, and the folder that it lies in with the other files."""
+    """One sheet, and the folder that it lies in with the other files."""
 
-    def __init__(self, name, folder):
+    def __init__(self, name, folder, file="sheet.html"):
         self.name = name
         self.folder = pathlib.Path(folder)
-        self.path = self.folder / "sheet.html"
+        self.path = self.folder / file
 
     def text(self):
         return self.path.read_text(encoding="utf-8")
@@ -118,6 +118,13 @@ def make_checks(program, source, here):
         folder = here / f"check-{name}"
         run(program, source, here, "check", *arguments, "--out", str(folder))
         out.append(Sheet(folder.name, folder))
+    # Two rings of the twelve strips, for the glue bench.
+    (here / "culms.yaml").write_text(
+        "format: stripwright-culms-1\nunit: in\nculms:\n  hill:\n    nodes: [6, 19, 33, 47]\n"
+        f"    pieces: [{{section: tip, strips: [{', '.join(f'tip {k}' for k in range(1, 13))}]}}]\n", encoding="utf-8")
+    run(program, source, here, "choose", "yarrow", "twelve.csv", "--shop", "saltmarsh-lane", "--section", "tip",
+        "--all", "--nodes", "culms.yaml", "--out", str(here / "chosen"))
+    out.append(Sheet("chosen", here / "chosen", "glue.html"))
     return out
 
 

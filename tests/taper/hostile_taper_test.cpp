@@ -28,6 +28,7 @@ std::vector<Text> bad_tapers() {
       {"taper as a word", head(" straight\n"), "'taper' has a single value"},
       {"empty taper", head(" {}\n"), "fewer than two stations"},
       {"one station", head(" {0: 0.068}\n"), "fewer than two stations"},
+      {"one of two stations refused", head(" {~: 0.068, 80: 0.2}\n"), "not a plain word"},
       {"flats left out", with_station("50:"), "station '50' has nothing"},
       {"flats as a list", with_station("50: [0.22]"), "station '50' has a list"},
       {"flats of 0", with_station("50: 0"), "out of its range"},
