@@ -120,16 +120,21 @@ std::string const* mistyped_option(CLI::App const& command,
 
 /// "in or mm" of an option that takes only these words; else what it is for.
 std::string what_it_takes(CLI::Option const& option) {
-  const auto type = option.get_type_name();
-  const auto begin = type.find('{');
-  if (begin == std::string::npos) return option.get_description();
-  auto words = type.substr(begin + 1, type.rfind('}') - begin - 1);
-  for (auto comma = words.find(','); comma != std::string::npos; comma = words.find(',', comma + 2))
-    words.replace(comma, 1, words.find(',', comma + 1) == std::string::npos ? " or " : ", ");
-  return words;
+  const auto words = words_taken(option);
+  if (words.empty()) return option.get_description();
+  if (words.size() == 1) return words.front();
+  return fmt::format("{} or {}", fmt::join(words.begin(), words.end() - 1, ", "), words.back());
 }
 
 }  // namespace
+
+std::vector<std::string> words_taken(CLI::Option const& option) {
+  // The library shows them as "TEXT:{in,mm}".
+  const auto type = option.get_type_name();
+  const auto begin = type.find('{');
+  if (begin == std::string::npos) return {};
+  return CLI::detail::split(type.substr(begin + 1, type.rfind('}') - begin - 1), ',');
+}
 
 std::string call_fault(CLI::App const& program, std::vector<std::string> const& arguments,
                        CLI::ParseError const& fault) {

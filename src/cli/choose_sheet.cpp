@@ -1,7 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "cli/choose_tables.h"
 #include "cli/sheet_head.h"
 #include "machine/cautions.h"
@@ -20,14 +18,13 @@ std::vector<std::string> ring_remarks(ChooseReport const& report, ChosenSection 
   std::vector<std::string> out;
   if (ring.value.shortfall > 0)
     out.push_back(
-        fmt::format("The node rules give: {} is lacking to them, all together.",
-                    format_short(in_unit(selection::to_length(ring.value.shortfall), unit), 2) +
-                        " " + std::string(unit_name(unit))));
+        fmt::format("The node rules give: {} {} is lacking to them, all together.",
+                    format_short(in_unit(selection::to_length(ring.value.shortfall), unit), 2),
+                    unit_name(unit)));
   if (!ring.within_limits)
     out.push_back(fmt::format(
         "Out of limits: across flats up to {} off the target.",
-        format_length(selection::to_length(ring.value.deviation), unit, bench_decimals(unit)) +
-            " " + std::string(unit_name(unit))));
+        format_length(selection::to_length(ring.value.deviation), unit, bench_decimals(unit))));
   if (!section.found.proven) out.emplace_back("Not proven to be the best choice.");
   return out;
 }

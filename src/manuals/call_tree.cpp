@@ -1,30 +1,12 @@
 #include "manuals/call_tree.h"
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
 
+#include "cli/call_fault.h"
 #include "cli/command.h"
 
 namespace stripwright::manuals {
 namespace {
-
-/// The words of "TEXT:{in,mm}".
-std::vector<std::string> words_of(std::string const& type) {
-  const auto begin = type.find('{');
-  const auto end = type.rfind('}');
-  std::vector<std::string> out;
-  if (begin == std::string::npos || end == std::string::npos) return out;
-  std::string word;
-  for (auto i = begin + 1; i <= end; ++i) {
-    if (type[i] != ',' && i < end) {
-      word += type[i];
-      continue;
-    }
-    out.push_back(word);
-    word.clear();
-  }
-  return out;
-}
 
 bool speaks_of(std::string const& text, std::string const& word) {
   return text.find(word) != std::string::npos;
@@ -38,7 +20,7 @@ CallPart part_of(CLI::Option const& option) {
   part.required = option.get_required();
   part.repeatable = option.get_items_expected_max() > 1;
   const auto type = option.get_type_name();
-  part.words = words_of(type);
+  part.words = cli::words_taken(option);
   const bool flag = option.get_items_expected_max() == 0;
   if (!part.argument && !flag)
     part.value = !part.words.empty() ? type.substr(type.find('{'))

@@ -18,21 +18,10 @@ import pathlib
 import statistics
 import sys
 import tempfile
-import time
+
+from setup_speed import seconds
 
 SOURCE = pathlib.Path(__file__).resolve().parents[2]
-
-
-def seconds(command):
-    begin = time.perf_counter()
-    # vfork and exec, no shell: what is measured is the program's own start and run.
-    child = os.posix_spawn(command[0], command, os.environ,
-                           file_actions=[(os.POSIX_SPAWN_OPEN, 1, "/dev/null", os.O_WRONLY, 0)])
-    _, status = os.waitpid(child, 0)
-    taken = time.perf_counter() - begin
-    if os.waitstatus_to_exitcode(status) != 0:
-        raise SystemExit(f"{command}: exit status {os.waitstatus_to_exitcode(status)}")
-    return taken
 
 
 def interleaved(commands, runs):
@@ -41,7 +30,7 @@ def interleaved(commands, runs):
     taken = {name: [] for name in commands}
     for _ in range(runs):
         for name, command in commands.items():
-            taken[name].append(seconds(command))
+            taken[name].append(seconds(command, os.getcwd()))
     return ({name: statistics.median(times) for name, times in taken.items()},
             {name: min(times) for name, times in taken.items()})
 
