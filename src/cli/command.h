@@ -30,5 +30,6 @@ void add_learn(Command program, Run& run);
 void add_bend(Command program, Run& run);
 void add_choose(Command program, Run& run);
 void add_culm(Command program, Run& run);
+void add_open(Command program, Run& run);
 
 }  // namespace stripwright::cli

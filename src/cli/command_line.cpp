@@ -130,6 +130,7 @@ CommandTree::CommandTree(Run& run) : program_(std::make_unique<CLI::App>(kPurpos
   add_bend(program, run);
   add_choose(program, run);
   add_culm(program, run);
+  add_open(program, run);
 }
 
 CommandTree::~CommandTree() = default;

@@ -172,33 +172,41 @@ Format format_of(CommonOptions const& options) {
                                     : Format::text;
 }
 
+InputFiles open_inputs(CommonOptions const& options, Problems& problems) {
+  InputFiles files;
+  files.taper = open_profile(options.taper, ProfileKind::taper, problems);
+  files.shop = options.shop.empty() ? embedded_shop_source()
+                                    : open_profile(options.shop, ProfileKind::shop, problems);
+  if (!options.correction.empty())
+    files.correction = files::read_source(options.correction, problems);
+  return files;
+}
+
 std::optional<Inputs> read_inputs(CommonOptions const& options, Problems& problems) {
-  const auto errors_before = problems.errors();
-  auto taper_source = open_profile(options.taper, ProfileKind::taper, problems);
-  const bool built_in = options.shop.empty();
-  auto shop_source =
-      built_in ? embedded_shop_source() : open_profile(options.shop, ProfileKind::shop, problems);
+  return read_inputs(open_inputs(options, problems), options, problems);
+}
+
+std::optional<Inputs> read_inputs(InputFiles files, CommonOptions const& options,
+                                  Problems& problems) {
   std::optional<Taper> taper;
   std::optional<Shop> shop;
-  if (taper_source) taper = read_taper(*taper_source, problems);
-  if (shop_source) shop = read_shop(*shop_source, problems);
+  if (files.taper) taper = read_taper(*files.taper, problems);
+  if (files.shop) shop = read_shop(*files.shop, problems);
   const Unit bare_unit = taper ? taper->unit : Unit::inch;
   if (shop && taper && !options.culm_diameter.empty())
     override_culm_diameter(options.culm_diameter, bare_unit, *shop, problems);
   if (shop && !options.moisture.empty()) override_moisture(options.moisture, *shop, problems);
-  std::optional<files::SourceText> correction_source;
   std::optional<machine::Correction> correction;
-  if (!options.correction.empty())
-    correction_source = files::read_source(options.correction, problems);
-  if (correction_source) correction = machine::read_correction(*correction_source, problems);
+  if (files.correction) correction = machine::read_correction(*files.correction, problems);
   std::optional<std::vector<RodSection>> sections;
   if (taper) sections = choose_sections(*taper, options.sections, problems);
-  if (problems.errors() > errors_before) return std::nullopt;
+  const bool all_read = taper && shop && sections && (options.correction.empty() || correction);
+  if (!all_read || problems.any_error()) return std::nullopt;
   const Unit unit = options.units.empty() ? taper->unit : *parse_unit(options.units).value;
-  return Inputs{std::move(*taper_source), std::move(*taper),
-                std::move(*shop_source),  built_in,
-                std::move(*shop),         unit,
-                std::move(*sections),     std::move(correction_source),
+  return Inputs{std::move(*files.taper), std::move(*taper),
+                std::move(*files.shop),  options.shop.empty(),
+                std::move(*shop),        unit,
+                std::move(*sections),    std::move(files.correction),
                 std::move(correction)};
 }
 

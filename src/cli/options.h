@@ -59,9 +59,24 @@ struct Inputs {
   std::optional<machine::Correction> correction;
 };
 
+/// The files that a command works on, opened but not read.
+struct InputFiles {
+  std::optional<files::SourceText> taper;
+  std::optional<files::SourceText> shop;
+  std::optional<files::SourceText> correction;
+};
+
+/// Opens the files that the options name, the built-in shop where they name none; problems where
+/// one cannot be.
+InputFiles open_inputs(CommonOptions const& options, Problems& problems);
+
 /// Reads taper and shop and applies the options that override them; problems, all at
 /// once, where something is wrong.
 std::optional<Inputs> read_inputs(CommonOptions const& options, Problems& problems);
+/// The same of files that were opened, or drafts of them; those that are not there must have
+/// been told.
+std::optional<Inputs> read_inputs(InputFiles files, CommonOptions const& options,
+                                  Problems& problems);
 
 /// The machine that the options name, or the only one that serves; a problem otherwise.
 Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Problems& problems);

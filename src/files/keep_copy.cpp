@@ -100,16 +100,11 @@ bool give_name(fs::path const& temporary, fs::path const& path) {
 }
 
 std::optional<fs::path> write_copy(fs::path const& path, std::string_view bytes, mode_t mode,
-                                   Problems& problems) {
-  const auto copy_name = [&](int i) {
-    fs::path copy = path;
-    copy += i == 1 ? ".bak" : fmt::format(".bak{}", i);
-    return copy;
-  };
+                                   CopyName const& copy_name, Problems& problems) {
   const fs::path temporary = temporary_beside(copy_name(1));
   if (!write_temporary(temporary, copy_name(1), bytes, mode, problems)) return std::nullopt;
   for (int i = 1; i <= kMostCopies; ++i) {
-    const auto copy = copy_name(i);
+    const fs::path copy = copy_name(i);
     if (give_name(temporary, copy)) return copy;
     if (errno == EEXIST) continue;
     tell(copy, "cannot be written", problems);
@@ -157,6 +152,17 @@ bool write_new_file(std::string const& path, std::string const& bytes, Problems&
 
 Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
                                  std::string const& new_bytes, Problems& problems) {
+  std::error_code fault;
+  const fs::path real = fs::is_symlink(path, fault) ? fs::canonical(path, fault) : fs::path(path);
+  const auto beside = [&](int i) {
+    return real.string() + (i == 1 ? ".bak" : fmt::format(".bak{}", i));
+  };
+  return replace_keeping_copy(path, old_bytes, new_bytes, beside, problems);
+}
+
+Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
+                                 std::string const& new_bytes, CopyName const& copy_name,
+                                 Problems& problems) {
   if (new_bytes == old_bytes) return {Replaced::same, {}};
   std::error_code fault;
   const fs::path real = fs::is_symlink(path, fault) ? fs::canonical(path, fault) : fs::path(path);
@@ -166,7 +172,7 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
     return {};
   }
   const mode_t mode = info.st_mode & 07777U;
-  const auto copy = write_copy(real, old_bytes, mode, problems);
+  const auto copy = write_copy(real, old_bytes, mode, copy_name, problems);
   if (!copy) return {};
   const fs::path temporary = temporary_beside(real);
   const auto given_up = [&](Replaced how) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 
@@ -39,5 +40,12 @@ struct Replacement {
 /// `old_bytes` is what the new bytes were made from.
 Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
                                  std::string const& new_bytes, Problems& problems);
+
+/// The path of the copy at the n-th try, counted from 1: the first that is free is taken.
+using CopyName = std::function<std::string(int)>;
+/// The same, with the copy under another name, on the same file system or not.
+Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
+                                 std::string const& new_bytes, CopyName const& copy_name,
+                                 Problems& problems);
 
 }  // namespace stripwright::files

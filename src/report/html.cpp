@@ -98,9 +98,14 @@ std::string html_page(Page const& page) {
         fmt::format("<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n", page.policy);
   out += fmt::format(
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<title>{}</title>\n<link rel=\"icon\" href=\"data:,\">\n<style>{}</style>\n</head>\n"
-      "<body>\n",
-      escaped(page.title), page.style);
+      "<title>{}</title>\n<link rel=\"icon\" href=\"data:,\">\n",
+      escaped(page.title));
+  if (!page.style.empty()) out += fmt::format("<style>{}</style>\n", page.style);
+  if (!page.style_sheet.empty())
+    out += fmt::format("<link rel=\"stylesheet\" href=\"{}\">\n", escaped(page.style_sheet));
+  if (!page.module.empty())
+    out += fmt::format("<script type=\"module\" src=\"{}\"></script>\n", escaped(page.module));
+  out += "</head>\n<body>\n";
   out += page.body;
   if (!page.script.empty()) out += fmt::format("<script>{}</script>\n", page.script);
   return out + "</body>\n</html>\n";

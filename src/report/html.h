@@ -50,6 +50,10 @@ struct Page {
   std::string_view script;  ///< none if empty
   std::string_view policy;  ///< its Content-Security-Policy; none if empty
   std::string_view body;
+  /// Paths that the browser asks the page's own server for, instead of style and script in the
+  /// page; none if empty.
+  std::string_view style_sheet = {};
+  std::string_view module = {};
 };
 
 /// A whole page: HTML 5, its language, one style, one script, nothing from elsewhere. Between

@@ -95,6 +95,10 @@ class Drawer {
     right_ = kWidth - (names_ > 1 ? 34 : 18);
   }
 
+  PlotScale scale() const {
+    return {{left_, kTop}, {right_, bottom_}, {x_.low, y_.low}, {x_.high, y_.high}};
+  }
+
   Canvas draw() {
     bands();
     for (auto const& each : plot_.areas) area(each);
@@ -109,12 +113,8 @@ class Drawer {
     return static_cast<std::size_t>(std::count_if(plot_.series.begin(), plot_.series.end(),
                                                   [](auto const& s) { return !s.name.empty(); }));
   }
-  double across(double value) const {
-    return left_ + (value - x_.low) / (x_.high - x_.low) * (right_ - left_);
-  }
-  double up(double value) const {
-    return bottom_ - (value - y_.low) / (y_.high - y_.low) * (bottom_ - kTop);
-  }
+  double across(double value) const { return scale().spot_of({value, 0}).x; }
+  double up(double value) const { return scale().spot_of({0, value}).y; }
 
   void bands() {
     for (auto const& band : plot_.bands) {
@@ -214,5 +214,18 @@ class Drawer {
 }  // namespace
 
 Canvas draw(Plot const& plot, double height) { return Drawer(plot, height).draw(); }
+
+Spot PlotScale::values_at(Spot spot) const {
+  return {least.x + (spot.x - upper_left.x) / (lower_right.x - upper_left.x) * (most.x - least.x),
+          least.y + (lower_right.y - spot.y) / (lower_right.y - upper_left.y) * (most.y - least.y)};
+}
+
+Spot PlotScale::spot_of(Spot values) const {
+  return {
+      upper_left.x + (values.x - least.x) / (most.x - least.x) * (lower_right.x - upper_left.x),
+      lower_right.y - (values.y - least.y) / (most.y - least.y) * (lower_right.y - upper_left.y)};
+}
+
+PlotScale scale_of(Plot const& plot, double height) { return Drawer(plot, height).scale(); }
 
 }  // namespace stripwright::report

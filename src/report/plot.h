@@ -58,4 +58,17 @@ struct Plot {
 /// before its name below.
 Canvas draw(Plot const& plot, double height = 270);
 
+/// Where the values of a plot lie on its drawing: the frame, and what its edges stand for.
+struct PlotScale {
+  Spot upper_left;
+  Spot lower_right;
+  Spot least;  ///< values at the lower left corner
+  Spot most;   ///< and at the upper right one
+
+  /// The values at a spot of the drawing, and the spot of values.
+  Spot values_at(Spot spot) const;
+  Spot spot_of(Spot values) const;
+};
+PlotScale scale_of(Plot const& plot, double height = 270);
+
 }  // namespace stripwright::report

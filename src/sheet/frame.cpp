@@ -42,6 +42,9 @@ std::string hash_source(std::string_view text) {
   return fmt::format("'sha256-{}'", base64_of_hex(files::sha256(text)));
 }
 
+std::string style() { return fmt::format("\n{}{}", report::Canvas::style(), kStyle); }
+std::string script() { return fmt::format("\n{}", kScript); }
+
 /// The same sheet made again finds what was written into it; one from other files does not.
 std::string store_key(SheetHead const& head) {
   std::string all = head.taper_file.sha256 + head.machine;
@@ -106,12 +109,12 @@ void add_print_rule(report::Html& html) {
       .close();
 }
 
+std::string sheet_policy() {
+  return fmt::format("default-src 'none'; style-src {}; script-src {}; img-src data:",
+                     hash_source(style()), hash_source(script()));
+}
+
 std::string sheet_page(SheetHead const& head, std::string_view title, std::string const& body) {
-  const std::string style = fmt::format("\n{}{}", report::Canvas::style(), kStyle);
-  const std::string script = fmt::format("\n{}", kScript);
-  const std::string policy = fmt::format(
-      "default-src 'none'; style-src {}; script-src {}; img-src data:", hash_source(style),
-      hash_source(script));
   report::Html html;
   html.open("main", {{"data-sheet", store_key(head)}})
       .markup("<svg class=\"defs\" aria-hidden=\"true\" width=\"0\" height=\"0\">")
@@ -120,7 +123,7 @@ std::string sheet_page(SheetHead const& head, std::string_view title, std::strin
       .markup(body)
       .element("p", fmt::format("Made by {} on {}.", head.program, head.date), {{"class", "made"}})
       .close();
-  return report::html_page({title, style, script, policy, html.str()});
+  return report::html_page({title, style(), script(), sheet_policy(), html.str()});
 }
 
 std::string_view unit_words(Unit unit) { return unit == Unit::inch ? "inches" : "millimetres"; }

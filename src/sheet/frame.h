@@ -51,6 +51,10 @@ void add_print_rule(report::Html& html);
 /// hash of what the sheet was made from.
 std::string sheet_page(SheetHead const& head, std::string_view title, std::string const& body);
 
+/// The Content-Security-Policy of every sheet: its one style and script, by their hashes, and
+/// nothing from elsewhere. A sheet carries it; a server may send it along, too.
+std::string sheet_policy();
+
 /// `inches`, `millimetres`.
 std::string_view unit_words(Unit unit);
 

@@ -1,0 +1,305 @@
+#include "page/draft.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <nlohmann/json.hpp>
+
+#include "files/yaml_rewrite.h"
+#include "files/yaml_writing.h"
+#include "units/parse.h"
+
+namespace stripwright::page {
+namespace {
+
+using files::YamlEntry;
+using files::YamlNode;
+using Path = std::vector<std::string>;
+
+constexpr std::size_t kDeepest = 16;
+
+std::optional<std::size_t> index_of(YamlNode const& node, std::string const& step) {
+  if (node.kind == YamlNode::Kind::map) {
+    for (std::size_t i = 0; i < node.entries.size(); ++i)
+      if (node.entries[i].key.text == step) return i;
+    return std::nullopt;
+  }
+  std::size_t index = 0;
+  const auto* end = step.data() + step.size();
+  const auto parsed = std::from_chars(step.data(), end, index);
+  if (node.kind != YamlNode::Kind::sequence || parsed.ec != std::errc() || parsed.ptr != end ||
+      index >= node.items.size())
+    return std::nullopt;
+  return index;
+}
+
+YamlNode const& child(YamlNode const& node, std::size_t index) {
+  return node.kind == YamlNode::Kind::map ? node.entries[index].value : node.items[index];
+}
+
+bool is_plain_list(YamlNode const& node) {
+  return node.kind == YamlNode::Kind::sequence &&
+         std::all_of(node.items.begin(), node.items.end(),
+                     [](auto const& item) { return item.kind == YamlNode::Kind::scalar; });
+}
+
+std::optional<std::string> text_of(YamlNode const& node) {
+  if (node.kind == YamlNode::Kind::scalar) return node.text;
+  if (!is_plain_list(node)) return std::nullopt;
+  std::vector<std::string_view> items;
+  for (auto const& item : node.items) items.push_back(item.text);
+  return fmt::format("{}", fmt::join(items, ", "));
+}
+
+std::vector<std::string> split(std::string_view text) {
+  std::vector<std::string> out;
+  while (true) {
+    const auto comma = text.find(',');
+    auto item = text.substr(0, comma);
+    while (item.starts_with(' ')) item.remove_prefix(1);
+    while (item.ends_with(' ')) item.remove_suffix(1);
+    if (!item.empty()) out.emplace_back(item);
+    if (comma == std::string_view::npos) return out;
+    text.remove_prefix(comma + 1);
+  }
+}
+
+/// What is added below one node that is there already: paths from it on, and their texts.
+struct Additions {
+  YamlNode const* below;
+  std::vector<std::pair<Path, std::string>> values;
+};
+
+YamlNode grown(std::vector<std::pair<Path, std::string>> const& values, std::size_t depth) {
+  std::vector<YamlEntry> entries;
+  std::vector<std::string> done;
+  bool list = false;
+  for (auto const& [path, text] : values) {
+    auto const& step = path[depth];
+    if (std::find(done.begin(), done.end(), step) != done.end()) continue;
+    done.push_back(step);
+    list = list || step.starts_with('+');
+    if (path.size() == depth + 1) {
+      entries.push_back({files::scalar_node(step), files::scalar_node(text)});
+      continue;
+    }
+    std::vector<std::pair<Path, std::string>> deeper;
+    for (auto const& value : values)
+      if (value.first[depth] == step && value.first.size() > depth + 1) deeper.push_back(value);
+    entries.push_back({files::scalar_node(step), grown(deeper, depth + 1)});
+  }
+  if (!list) return files::map_node(std::move(entries));
+  YamlNode out;
+  out.kind = YamlNode::Kind::sequence;
+  for (auto& entry : entries) out.items.push_back(std::move(entry.value));
+  return out;
+}
+
+std::optional<Length> as_place(std::string const& text) {
+  const auto parsed = parse_length(text, Unit::inch);
+  return parsed ? std::optional(*parsed.value) : std::nullopt;
+}
+
+/// Before which entry a new key belongs: by its place where all keys are places, else at the end.
+std::size_t place_for(YamlNode const& map, std::string const& key) {
+  const auto at = as_place(key);
+  std::size_t before = map.entries.size();
+  for (std::size_t i = map.entries.size(); at && i-- > 0;) {
+    const auto other = as_place(map.entries[i].key.text);
+    if (!other) return map.entries.size();
+    if (*other > *at) before = i;
+  }
+  return before;
+}
+
+class Drafter {
+ public:
+  Drafter(files::YamlRewrite& rewrite, files::SourceText const& file, Drafted& out)
+      : rewrite_(rewrite), root_(rewrite.root()), file_(file), out_(out) {}
+
+  void make(std::vector<DraftChange> const& changes) {
+    for (auto const& change : changes) one(change);
+    for (auto const& additions : additions_) add(additions);
+  }
+
+ private:
+  void refuse(std::size_t offset, std::string what) {
+    add_problem(out_.problems, file_, offset, std::move(what),
+                "change it in the file, with an editor");
+  }
+
+  void one(DraftChange const& change) {
+    YamlNode const* node = &root_;
+    YamlNode const* parent = nullptr;
+    std::size_t index = 0;
+    for (std::size_t depth = 0; depth < change.path.size(); ++depth) {
+      const auto found = index_of(*node, change.path[depth]);
+      if (!found) return missing(change, *node, depth);
+      parent = node;
+      index = *found;
+      node = &child(*parent, index);
+    }
+    if (parent) there(change, *parent, index, *node);
+  }
+
+  void missing(DraftChange const& change, YamlNode const& node, std::size_t depth) {
+    if (change.was) {
+      out_.clashes.push_back({change, std::nullopt});
+      return;
+    }
+    if (!change.now) return;  // neither there nor wanted
+    const bool new_item = change.path[depth].starts_with('+');
+    if (node.kind != (new_item ? YamlNode::Kind::sequence : YamlNode::Kind::map))
+      return refuse(node.offset, "is not written in a way that this page can add to");
+    Path rest(change.path.begin() + static_cast<std::ptrdiff_t>(depth), change.path.end());
+    if (change.key) rest.back() = *change.key;
+    auto found = std::find_if(additions_.begin(), additions_.end(),
+                              [&](auto const& each) { return each.below == &node; });
+    if (found == additions_.end()) found = additions_.insert(additions_.end(), {&node, {}});
+    found->values.emplace_back(std::move(rest), *change.now);
+  }
+
+  void there(DraftChange const& change, YamlNode const& parent, std::size_t index,
+             YamlNode const& node) {
+    const auto text = text_of(node);
+    const bool whole = !text && !change.now && !change.key;  // a map is taken out as it is
+    if (!whole && text != change.was && text != change.now) {
+      out_.clashes.push_back({change, text});
+      return;
+    }
+    if (!change.now) return rewrite_.take_out(parent, index);
+    if (change.key && parent.kind == YamlNode::Kind::map &&
+        parent.entries[index].key.text != *change.key)
+      rewrite_.set(parent.entries[index].key, *change.key);
+    if (text == change.now) return;
+    if (node.kind == YamlNode::Kind::scalar)
+      rewrite_.set(node, *change.now);
+    else if (text)
+      list(node, split(*change.now));
+  }
+
+  void list(YamlNode const& node, std::vector<std::string> const& items) {
+    const auto both = std::min(items.size(), node.items.size());
+    for (std::size_t i = 0; i < both; ++i)
+      if (node.items[i].text != items[i]) rewrite_.set(node.items[i], items[i]);
+    for (std::size_t i = both; i < node.items.size(); ++i) rewrite_.take_out(node, i);
+    for (std::size_t i = both; i < items.size(); ++i)
+      rewrite_.put_in(node, node.items.size(), files::scalar_node(items[i]));
+  }
+
+  void add(Additions const& additions) {
+    auto tree = grown(additions.values, 0);
+    for (auto& item : tree.items)
+      rewrite_.put_in(*additions.below, additions.below->items.size(), std::move(item));
+    const auto place_of = [](YamlEntry const& entry) { return as_place(entry.key.text); };
+    if (std::all_of(tree.entries.begin(), tree.entries.end(), place_of))
+      std::stable_sort(tree.entries.begin(), tree.entries.end(),
+                       [&](auto const& a, auto const& b) { return *place_of(a) < *place_of(b); });
+    for (auto& entry : tree.entries) {
+      const auto before = place_for(*additions.below, entry.key.text);
+      rewrite_.put_in(*additions.below, before, std::move(entry));
+    }
+  }
+
+  files::YamlRewrite& rewrite_;
+  YamlNode const& root_;
+  files::SourceText const& file_;
+  Drafted& out_;
+  std::vector<Additions> additions_;
+};
+
+std::optional<std::string> optional_text(nlohmann::ordered_json const& object, char const* key) {
+  const auto found = object.find(key);
+  if (found == object.end() || !found->is_string()) return std::nullopt;
+  return found->get<std::string>();
+}
+
+void nearest(YamlNode const& node, files::SourceText const& source, Place const& place, Path& here,
+             std::pair<std::size_t, std::size_t>& best, Path& out) {
+  const auto look = [&](YamlNode const& each) {
+    const auto at = source.place(each.offset);
+    const std::pair key{at.line, at.column};
+    if (key <= std::pair{place.line, place.column} && key >= best) {
+      best = key;
+      out = here;
+    }
+  };
+  for (std::size_t i = 0; i < std::max(node.entries.size(), node.items.size()); ++i) {
+    const bool map = node.kind == YamlNode::Kind::map;
+    here.push_back(map ? node.entries[i].key.text : fmt::format("{}", i));
+    if (map) look(node.entries[i].key);
+    look(child(node, i));
+    nearest(child(node, i), source, place, here, best, out);
+    here.pop_back();
+  }
+}
+
+}  // namespace
+
+std::optional<std::vector<DraftChange>> read_changes(nlohmann::ordered_json const& json) {
+  if (!json.is_array()) return std::nullopt;
+  std::vector<DraftChange> out;
+  for (auto const& each : json) {
+    if (!each.is_object()) return std::nullopt;
+    const auto path = each.find("path");
+    if (path == each.end() || !path->is_array() || path->empty() || path->size() > kDeepest)
+      return std::nullopt;
+    DraftChange change;
+    for (auto const& step : *path) {
+      if (!step.is_string()) return std::nullopt;
+      change.path.push_back(step.get<std::string>());
+    }
+    change.was = optional_text(each, "was");
+    change.now = optional_text(each, "now");
+    change.key = optional_text(each, "key");
+    out.push_back(std::move(change));
+  }
+  return out;
+}
+
+Drafted drafted(files::SourceText const& file, std::string const& bytes,
+                std::vector<DraftChange> const& changes) {
+  Drafted out;
+  Problem problem;
+  auto rewrite = files::YamlRewrite::open(file.name(), bytes, problem);
+  if (!rewrite) {
+    out.problems.add(std::move(problem));
+    return out;
+  }
+  Drafter(*rewrite, file, out).make(changes);
+  if (!out.clashes.empty() || out.problems.any_error()) return out;
+  auto edit = rewrite->done();
+  if (edit)
+    out.bytes = std::move(edit.bytes);
+  else
+    out.problems.add(std::move(edit.problem));
+  return out;
+}
+
+files::YamlNode const* node_at(files::YamlNode const& root, Path const& path) {
+  auto const* node = &root;
+  for (auto const& step : path) {
+    const auto index = index_of(*node, step);
+    if (!index) return nullptr;
+    node = &child(*node, *index);
+  }
+  return node;
+}
+
+std::optional<std::string> text_at(files::YamlNode const& root, Path const& path) {
+  auto const* node = node_at(root, path);
+  return node ? text_of(*node) : std::nullopt;
+}
+
+std::vector<std::string> path_near(files::YamlNode const& root, files::SourceText const& source,
+                                   Place const& place) {
+  Path here;
+  Path out;
+  std::pair<std::size_t, std::size_t> best{0, 0};
+  nearest(root, source, place, here, best, out);
+  return out;
+}
+
+}  // namespace stripwright::page

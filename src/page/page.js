@@ -1,0 +1,76 @@
+// What all pages share: sending, putting answers in their places, the choice of unit. No figure is
+// computed here; the server does that, and answers with parts of the page.
+
+const $ = (id) => document.getElementById(id);
+
+/** Says a sentence, for eyes and for screen readers. */
+export function say(text) {
+  const place = $('say');
+  place.textContent = text;
+  clearTimeout(place.timer);
+  place.timer = setTimeout(() => { place.textContent = ''; }, 8000);
+}
+
+/** Asks the server; gives its answer with `ok`, or says that it is not there. */
+export async function ask(path, order) {
+  const call = order === undefined ? {} : {
+    method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(order),
+  };
+  let response;
+  try {
+    response = await fetch(path, { ...call, credentials: 'same-origin' });
+  } catch (fault) {
+    document.body.classList.add('cut-off');
+    say('The program does not answer. Start it again; what stands here stays.');
+    return { ok: false, parts: {}, cutOff: true };
+  }
+  document.body.classList.remove('cut-off');
+  const kind = response.headers.get('Content-Type') || '';
+  if (!kind.startsWith('application/json')) {
+    say((await response.text()).split('\n')[0]);
+    return { ok: false, parts: {} };
+  }
+  return { ok: response.ok, status: response.status, parts: {}, ...(await response.json()) };
+}
+
+/** Puts parts in their places; the field that has the keyboard keeps it, and its caret. */
+export function place(answer) {
+  const active = document.activeElement;
+  const id = active && active.id;
+  const caret = active && active.tagName === 'INPUT' ? [active.selectionStart, active.selectionEnd] : null;
+  for (const [key, html] of Object.entries(answer.parts)) {
+    const element = $(key);
+    if (element && element.innerHTML !== html) element.innerHTML = html;
+  }
+  if (id && !document.activeElement.id && $(id)) {
+    $(id).focus();
+    if (caret && $(id).setSelectionRange) $(id).setSelectionRange(...caret);
+  }
+  if (answer.say) say(answer.say);
+  if (answer.go) window.location.assign(answer.go);
+}
+
+/** All fields of a form, by their names. */
+export function fields(form) {
+  const out = {};
+  for (const each of form.querySelectorAll('input[name], select[name], textarea[name]')) {
+    if (each.type === 'checkbox') out[each.name] = each.checked;
+    else out[each.name] = each.value;
+  }
+  return out;
+}
+
+// A form that is sent as it is: <form data-send="/path">.
+document.addEventListener('submit', async (event) => {
+  event.preventDefault();
+  const form = event.target;
+  if (form.dataset.send) place(await ask(form.dataset.send, fields(form)));
+});
+
+// The unit of figures on this device.
+document.addEventListener('click', async (event) => {
+  const button = event.target.closest('button[data-units]');
+  if (!button) return;
+  const answer = await ask('/units', { units: button.dataset.units });
+  if (answer.ok) window.location.reload();
+});

@@ -1,0 +1,225 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "cli/setup_output.h"
+#include "files/digest.h"
+#include "page/frame.h"
+#include "page/rod_view.h"
+#include "report/plot.h"
+#include "sheet/frame.h"
+#include "sheet/taper_figure.h"
+#include "taper/write_taper.h"
+#include "units/format.h"
+#include "units/parse.h"
+
+namespace stripwright::page {
+namespace {
+
+using report::Html;
+
+void add_part(Html& html, std::string_view id, std::string const& content,
+              std::string_view label = {}) {
+  if (label.empty())
+    html.open("div", {{"id", id}});
+  else
+    html.open("div", {{"id", id}, {"role", "group"}, {"aria-label", label}});
+  html.markup(content).close();
+}
+
+void add_bar(Html& html, RodView const& view) {
+  html.open("div", {{"class", "bar"}})
+      .element("button", "Save",
+               {{"type", "button"}, {"id", "save"}, {"class", "main"}, {"disabled", "disabled"}})
+      .element("button", "Undo", {{"type", "button"}, {"id", "undo"}, {"disabled", "disabled"}})
+      .element("button", "Redo", {{"type", "button"}, {"id", "redo"}, {"disabled", "disabled"}})
+      .element("a", "Sheets to print",
+               {{"id", "sheet"},
+                {"class", "button"},
+                {"href", rod_address("/rod/sheet", view.order)},
+                {"target", "_blank"}})
+      .close();
+}
+
+void add_taper(Html& html, RodView const& view) {
+  html.open("section", {{"class", "taper"}}).element("h2", "Taper");
+  add_part(html, "taper-table", taper_rows(view));
+  html.open("p", {{"class", "field add"}})
+      .element("label", "Another station at", {{"for", "new-station"}})
+      .single("input", {{"id", "new-station"}, {"inputmode", "decimal"}, {"autocomplete", "off"}})
+      .element("label", "across flats", {{"for", "new-flats"}})
+      .single("input", {{"id", "new-flats"}, {"inputmode", "decimal"}, {"autocomplete", "off"}})
+      .element("button", "Put in", {{"type", "button"}, {"id", "put-in"}})
+      .close();
+  html.close();
+}
+
+Response rod(Desk const& desk, Request const& request) {
+  Problems problems;
+  const auto view = view_rod(desk, rod_order(desk, request), problems);
+  if (!view) return problem_page(request, problems);
+  const auto title = view->taper ? view->taper->name : view->order.file;
+  Html html;
+  html.open("div", {{"id", "draft"},
+                    {"data-draft", "/rod"},
+                    {"data-file", view->order.file},
+                    {"data-seen", files::sha256(view->bytes)}});
+  html.element("h1", title);
+  if (view->taper && !view->taper->about.empty()) html.element("p", view->taper->about);
+  html.element("p", view->order.file, {{"class", "file"}});
+  add_bar(html, *view);
+  add_part(html, "clashes", {});
+  add_part(html, "problems", problems_html(view->problems));
+  html.open("div", {{"class", "columns"}}).open("div");
+  add_taper(html, *view);
+  html.close().open("div");
+  html.open("section").element("h2", "Curve");
+  html.element("p",
+               "Touch a station to see its ledger; drag it, or use the arrow keys in the table, to "
+               "change it.",
+               {{"class", "meaning"}});
+  add_part(html, "curve", curve(*view), "the taper drawn");
+  html.close();
+  add_part(html, "ledger", ledger(*view), "ledger");
+  html.close().close();
+  html.open("section").element("h2", "Shop and machine");
+  add_part(html, "choices", choices(*view, desk.folder.names(FileKind::shop)));
+  html.close();
+  html.open("section").element("h2", "Set-up");
+  add_part(html, "figures", figures(*view), "set-up");
+  html.close();
+  html.close();
+  return framed({title, "/", "/rod.js"}, request, html.str());
+}
+
+/// Everything that depends on the draft; with `whole` its fields too, which else stay under the
+/// hand that types in them.
+Response parts_of(Desk const& desk, RodView const& view, bool whole, bool choose) {
+  Parts parts;
+  if (view.draft) {
+    if (whole)
+      parts.html.emplace_back("taper-table", taper_rows(view));
+    else
+      add_rises(view, parts);
+    parts.html.emplace_back("curve", curve(view));
+    parts.html.emplace_back("ledger", ledger(view));
+    if (choose)
+      parts.html.emplace_back("choices", choices(view, desk.folder.names(FileKind::shop)));
+    parts.html.emplace_back("figures", figures(view));
+  }
+  parts.html.emplace_back("problems", problems_html(view.problems));
+  parts.html.emplace_back("clashes", clashes(view.draft));
+  auto json = parts.json();
+  json["seen"] = files::sha256(view.bytes);
+  json["address"] = rod_address("/rod", view.order);
+  json["sheet"] = rod_address("/rod/sheet", view.order);
+  return json_response(json);
+}
+
+bool yes(Order const& order, char const* key) {
+  const auto found = order.find(key);
+  return found != order.end() && found->is_boolean() && found->get<bool>();
+}
+
+Response show_figures(Desk const& desk, Request const& request, Order const& sent) {
+  auto order = rod_order(request, sent);
+  if (!order) return refusal("what was sent cannot be read");
+  Problems problems;
+  const auto view = view_rod(desk, std::move(*order), problems);
+  if (!view) return refusal(problems, 404);
+  return parts_of(desk, *view, yes(sent, "whole"), yes(sent, "choose"));
+}
+
+/// A number of an order that is finite; nothing else.
+std::optional<double> number_in(Order const& order, char const* key) {
+  const auto found = order.find(key);
+  if (found == order.end() || !found->is_number()) return std::nullopt;
+  const auto value = found->get<double>();
+  return std::isfinite(value) ? std::optional(value) : std::nullopt;
+}
+
+/// The steps by which a hand on the curve or an arrow key changes flats.
+Length step_of(Unit unit) {
+  return unit == Unit::inch ? Length::inches(0.001) : Length::millimetres(0.02);
+}
+
+/// Which point of the taper lies nearest to a spot of the drawing, along the rod.
+std::size_t nearest_point(Taper const& taper, Unit unit, double x) {
+  std::size_t out = 0;
+  double best = std::numeric_limits<double>::max();
+  for (std::size_t i = 0; i < taper.points.size(); ++i) {
+    const double off = std::fabs(in_unit(taper.points[i].at.from_zero(), unit) - x);
+    if (off < best) {
+      best = off;
+      out = i;
+    }
+  }
+  return out;
+}
+
+/// A hand on the curve, at `x` and `y` of its drawing: tells which station is meant and, with
+/// `drag`, what its flats become. Or a key: `steps` for the station `at`.
+Response hand(Desk const& desk, Request const& request, Order const& sent) {
+  auto order = rod_order(request, sent);
+  if (!order) return refusal("what was sent cannot be read");
+  Problems problems;
+  const auto view = view_rod(desk, std::move(*order), problems);
+  if (!view) return refusal(problems, 404);
+  if (!view->taper || !view->tree) return refusal(view->problems);
+  auto const* stations = node_at(*view->tree, {"taper"});
+  if (!stations || stations->entries.size() != view->taper->points.size())
+    return refusal("the taper's stations are not plain to see", 422);
+  const auto unit = view->unit();
+  const auto scale = report::scale_of(sheet::taper_figure(*view->taper, unit));
+  const auto x = number_in(sent, "x");
+  const auto y = number_in(sent, "y");
+  const auto steps = number_in(sent, "steps");
+  std::optional<std::size_t> index;
+  for (std::size_t i = 0; i < stations->entries.size(); ++i)
+    if (stations->entries[i].key.text == view->order.at) index = i;
+  if (x && !yes(sent, "drag"))
+    index = nearest_point(*view->taper, unit, scale.values_at({*x, 0}).x);
+  if (!index) return refusal("no such station", 404);
+  auto const& entry = stations->entries[*index];
+  Order out = {{"at", entry.key.text}, {"field", fmt::format("flats-{}", *index)}};
+  const auto step = step_of(view->taper->unit);
+  std::optional<Length> flats;
+  if (yes(sent, "drag") && y) {
+    const double value = scale.values_at({0, *y}).y;
+    const auto wanted = value * (unit == Unit::inch ? Length::inches(1) : Length::millimetres(1));
+    flats = std::round(wanted / step) * step;
+  } else if (steps && std::fabs(*steps) <= 1000) {
+    flats = view->taper->points[*index].flats + *steps * step;
+  }
+  if (flats && *flats >= step) out["now"] = taper_number(*flats, view->taper->unit, true);
+  return json_response(out);
+}
+
+Response sheet(Desk const& desk, Request const& request) {
+  Problems problems;
+  const auto view = view_rod(desk, rod_order(desk, request), problems);
+  if (view) problems.add_all(view->problems);
+  if (!view || view->setups.empty()) return problem_page(request, problems, view ? 422 : 404);
+  const cli::SetupResult result{*view->inputs, *view->machine, view->gauge, view->setups, "", {}};
+  for (auto const& file : cli::setup_files(result))
+    if (file.name == "sheet.html") {
+      auto response = html_response(file.bytes);
+      response.headers.emplace_back("Content-Security-Policy", sheet::sheet_policy());
+      return response;
+    }
+  return problem_page(request, problems, 500);
+}
+
+}  // namespace
+
+std::vector<Route> rod_routes() {
+  return {{"/rod", rod, nullptr},
+          {"/rod/figures", nullptr, show_figures},
+          {"/rod/hand", nullptr, hand},
+          {"/rod/sheet", sheet, nullptr}};
+}
+
+}  // namespace stripwright::page
