@@ -69,9 +69,11 @@ Response framed(Frame const& frame, Request const& request, std::string const& b
       .markup(body)
       .close()
       .element("div", "", {{"id", "say"}, {"role", "status"}, {"aria-live", "polite"}});
-  report::Page page{frame.title + " – stripwright", {}, {}, {}, html.str()};
+  const auto title = frame.title + " – stripwright";
+  const auto whole = html.str();
+  report::Page page{title, {}, {}, {}, whole};
   page.style_sheet = "/page.css";
-  page.module = frame.script.empty() ? "/page.js" : frame.script;
+  page.module = frame.script.empty() ? std::string_view("/page.js") : frame.script;
   return html_response(report::html_page(page), status);
 }
 
