@@ -222,8 +222,7 @@ std::string ledger(RodView const& view) {
     html.open("tr")
         .open("th", {{"scope", "row"}})
         .element("span", text.name)
-        .element("span", fmt::format("{}: {}", text.formula, text.why),
-                 {{"class", "beside"}})
+        .element("span", fmt::format("{}: {}", text.formula, text.why), {{"class", "beside"}})
         .close();
     html.element("td", format_length(steps[step], unit, file_decimals(unit)));
     html.close();
