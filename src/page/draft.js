@@ -1,7 +1,7 @@
 // Fields of a file on a page: what was changed in them and not saved, undone, redone, sent for
 // figures, saved; and what was changed in the file by others meanwhile.
 //
-// A field has data-path (JSON), data-role `value` or `key`, and data-was, or data-new where the
+// A field has data-path (JSON), data-role `value` or `key`, and data-was; it has none where the
 // file has nothing there. The server renders fields; this keeps a list of changes by path.
 
 import { ask, place, say } from './page.js';
