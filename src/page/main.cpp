@@ -51,12 +51,13 @@ void answer(Site& site, Door door, httplib::Request const& from, httplib::Respon
   to.set_content(response.body, response.type);
 }
 
-void prepare(httplib::Server& server, Site& site, Door door) {
-  const auto handler = [&site, door](httplib::Request const& from, httplib::Response& to) {
-    answer(site, door, from, to);
-  };
-  server.Get(".*", handler);
-  server.Post(".*", handler);
+/// Limits of time and size; before the server is bound to a port.
+void set_limits(httplib::Server& server) {
+  // The library's own setting lets two servers share a port, and each gets some of the requests.
+  server.set_socket_options([](socket_t socket) {
+    const int yes = 1;
+    ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+  });
   server.set_tcp_nodelay(true);
   server.set_payload_max_length(stripwright::page::kLongestBody);
   server.set_read_timeout(kSeconds);
@@ -65,6 +66,14 @@ void prepare(httplib::Server& server, Site& site, Door door) {
   server.set_keep_alive_max_count(1000);
   // A connection that is kept open holds a thread; a browser keeps six.
   server.new_task_queue = [] { return new httplib::ThreadPool(32); };
+}
+
+void set_answers(httplib::Server& server, Site& site, Door door) {
+  const auto handler = [&site, door](httplib::Request const& from, httplib::Response& to) {
+    answer(site, door, from, to);
+  };
+  server.Get(".*", handler);
+  server.Post(".*", handler);
 }
 
 /// This machine's addresses in its networks, without the loopback.
@@ -135,14 +144,16 @@ int main(int argc, char** argv) {
 
   httplib::Server own;
   httplib::Server shared;
+  set_limits(own);
+  set_limits(shared);
   const int port = bound_port(own, wanted, std::string_view(argv[2]) == "just");
   if (port < 0) {
     std::cerr << "port " << wanted << " is taken\n  name another with --port, or leave it out\n";
     return 2;
   }
   Site site(".", {with_port(kLoopback, port), with_port("localhost", port)});
-  prepare(own, site, Door::own);
-  prepare(shared, site, Door::shared);
+  set_answers(own, site, Door::own);
+  set_answers(shared, site, Door::shared);
   if (sharing && !share(shared, site)) {
     std::cerr << "no network to share in\n  connect this machine, or leave --share out\n";
     return 2;
