@@ -62,7 +62,7 @@ void set_limits(httplib::Server& server) {
   server.set_payload_max_length(stripwright::page::kLongestBody);
   server.set_read_timeout(kSeconds);
   server.set_write_timeout(kSeconds);
-  server.set_keep_alive_timeout(5);
+  server.set_keep_alive_timeout(2);
   server.set_keep_alive_max_count(1000);
   // A connection that is kept open holds a thread; a browser keeps six.
   server.new_task_queue = [] { return new httplib::ThreadPool(32); };
