@@ -180,9 +180,9 @@ MeasuringAnswer Measuring::read(std::size_t index, std::string_view typed, Probl
   rows_.push_back({index, *log_->last_row() - byte_order_mark_, true});
   values_[index].push_back(*parsed.value);
   go_on();
-  auto judged = judge(index, bench_.targets[asked.section]->at(asked.at));
+  const auto judged = judge(index, bench_.targets[asked.section]->at(asked.at));
   auto words = judged_words(*judged);
-  return {MeasuringOutcome::kept, index, std::move(words), std::move(judged)};
+  return {MeasuringOutcome::kept, index, std::move(words), judged};
 }
 
 /// Why a length cannot be a reading of a place; nothing if it can.
