@@ -85,8 +85,8 @@ class Figure {
     for (std::size_t i = 0; i < places_.size(); ++i) {
       const double half = 0.34 * kLetters * static_cast<double>(places_[i].name.size());
       const double at = across(i);
-      const bool meets_next = next_ < places_.size() && i != next_ &&
-                              std::abs(across(next_) - at) < 2 * half + 24;
+      const bool meets_next =
+          next_ < places_.size() && i != next_ && std::abs(across(next_) - at) < 2 * half + 24;
       if (i != next_ && (at - half < free || meets_next)) continue;
       canvas_.text({at, kBase + 24}, places_[i].name, i == next_ ? kLetters + 4 : kLetters,
                    Anchor::middle, false, i == next_);

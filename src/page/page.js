@@ -62,9 +62,10 @@ export function fields(form) {
 
 // A form that is sent as it is: <form data-send="/path">.
 document.addEventListener('submit', async (event) => {
-  event.preventDefault();
   const form = event.target;
-  if (form.dataset.send) place(await ask(form.dataset.send, fields(form)));
+  if (!form.dataset.send) return;
+  event.preventDefault();
+  place(await ask(form.dataset.send, fields(form)));
 });
 
 // The unit of figures on this device.
