@@ -103,6 +103,9 @@ void add_part(Html& html, std::string_view id, std::string const& content) {
 Response measure(Desk const& desk, Request const& request) {
   auto order = measure_order(request);
   Problems problems;
+  if (order.file.empty() && !order.readings.empty())
+    if (const auto note = desk.history.note(order.readings); note.starts_with("/measure?"))
+      return go_on_at(note);
   if (order.file.empty() || order.readings.empty()) {
     if (!order.file.empty() && request.query.contains("readings"))
       problems.error("the file for the readings has no name", "tip.csv, say");
@@ -121,12 +124,11 @@ Response measure(Desk const& desk, Request const& request) {
                     {"data-mark", measuring.mark()},
                     {"data-now", fmt::format("{}", measuring.now())}});
   html.element("h1", title);
-  html.element("p", fmt::format("{}: {}", order.readings, cli::check_how(measuring.bench())),
-               {{"class", "meaning"}});
   add_part(html, "problems", problems_html(problems));
   add_part(html, "prompt", prompt(measuring));
   html.open("form", {{"id", "reading-form"}})
-      .element("label", "Reading", {{"for", "reading"}})
+      .element("label", fmt::format("Reading, {}", unit_name(measuring.place(0).typed_in)),
+               {{"for", "reading"}})
       .single("input", {{"id", "reading"},
                         {"inputmode", "decimal"},
                         {"autocomplete", "off"},
@@ -151,6 +153,10 @@ Response measure(Desk const& desk, Request const& request) {
   html.open("div", {{"class", "wide"}, {"id", "pieces"}})
       .markup(pieces_table(measuring, measuring.now()))
       .close();
+  html.element(
+      "p",
+      fmt::format("Readings go into {}. {}", order.readings, cli::check_how(measuring.bench())),
+      {{"class", "meaning"}});
   html.open("div", {{"class", "cautions"}}).element("h3", "Cautions").open("ul");
   for (auto const& caution : cli::check_cautions(measuring.bench())) html.element("li", caution);
   html.close().close();
@@ -205,6 +211,8 @@ Response deed(Desk const& desk, Request const& request, Order const& sent) {
   if (now != sent.end() && now->is_number_unsigned()) measuring.go_to(now->get<std::size_t>());
   const Deed what{text_in(sent, "do"), text_in(sent, "typed"), text_in(sent, "seen")};
   const auto said = act(measuring, what, problems);
+  if (said.outcome == cli::MeasuringOutcome::kept)
+    desk.history.keep_note(order.readings, measure_address("/measure", order));
   const auto left_out = measuring.left_out();
   const auto next = measuring.now();
   // What the file holds now, be it by this deed or by somebody else's.
@@ -216,7 +224,7 @@ Response deed(Desk const& desk, Request const& request, Order const& sent) {
   shown.go_to(next);
   Parts parts;
   parts.html.emplace_back("prompt", prompt(shown));
-  parts.html.emplace_back("verdict", verdict(shown, said.judged, said.words));
+  parts.html.emplace_back("verdict", verdict(shown, said));
   parts.html.emplace_back("piece-figure", piece_figure(shown, shown.now()));
   parts.html.emplace_back("pieces", pieces_table(shown, shown.now()));
   parts.html.emplace_back("problems", problems_html(problems));

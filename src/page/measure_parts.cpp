@@ -77,13 +77,11 @@ std::string prompt(Measuring const& measuring) {
     html.element("p", "The gauge's point cannot read the groove there: skip it.");
     return html.str();
   }
+  const auto bench = [&](Length l) { return format_number(l, unit, bench_decimals(unit)); };
   html.open("p", {{"class", "wanted"}})
-      .element("span", "wanted ")
       .element("strong", format_length(place.target->value, unit, bench_decimals(unit)))
-      .element("span",
-               fmt::format(", from {} to {}",
-                           format_number(place.target->limits.low, unit, bench_decimals(unit)),
-                           format_number(place.target->limits.high, unit, bench_decimals(unit))))
+      .element("span", fmt::format("wanted: {} to {}", bench(place.target->limits.low),
+                                   bench(place.target->limits.high)))
       .close();
   if (!place.values.empty())
     html.element(
@@ -93,18 +91,18 @@ std::string prompt(Measuring const& measuring) {
   return html.str();
 }
 
-std::string verdict(Measuring const& measuring, std::optional<inspection::Judged> const& judged,
-                    std::string const& words) {
+std::string verdict(Measuring const& measuring, cli::MeasuringAnswer const& answer) {
   Html html;
-  if (!judged) {
-    if (!words.empty()) html.element("p", words);
+  if (!answer.judged) {
+    if (!answer.words.empty()) html.element("p", answer.words);
     return html.str();
   }
-  const auto word = cli::verdict_word(measuring.bench().kind(), judged->verdict);
-  html.markup(shape(state_of(judged->verdict), 56))
+  const auto word = cli::verdict_word(measuring.bench().kind(), answer.judged->verdict);
+  html.markup(shape(state_of(answer.judged->verdict), 56))
       .open("p")
       .element("strong", word, {{"class", "word"}})
-      .element("span", measuring.judged_words(*judged))
+      .element("span", fmt::format("{}: {}", measuring.place_words(answer.index),
+                                   measuring.judged_words(*answer.judged)))
       .close();
   return html.str();
 }

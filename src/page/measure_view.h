@@ -44,9 +44,8 @@ std::unique_ptr<MeasureView> view_measuring(Desk const& desk, MeasureOrder order
 
 /// "prompt": which reading is next, and between what it should lie.
 std::string prompt(cli::Measuring const& measuring);
-/// "verdict": the last reading's, in a shape, a word and a sentence; `words` where there is none.
-std::string verdict(cli::Measuring const& measuring,
-                    std::optional<inspection::Judged> const& judged, std::string const& words);
+/// "verdict": the last reading's, in a shape, a word and a sentence; else what came of the deed.
+std::string verdict(cli::Measuring const& measuring, cli::MeasuringAnswer const& answer);
 /// "piece-figure": the piece from the side.
 std::string piece_figure(cli::Measuring const& measuring, std::size_t index);
 /// "pieces": each piece with the state of each place, to be gone to.
