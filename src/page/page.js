@@ -24,7 +24,10 @@ export async function ask(path, order) {
     say('The program does not answer. Start it again; what stands here stays.');
     return { ok: false, parts: {}, cutOff: true };
   }
-  document.body.classList.remove('cut-off');
+  if (document.body.classList.contains('cut-off')) {
+    document.body.classList.remove('cut-off');
+    say('');
+  }
   const kind = response.headers.get('Content-Type') || '';
   if (!kind.startsWith('application/json')) {
     say((await response.text()).split('\n')[0]);
