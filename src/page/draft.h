@@ -20,7 +20,8 @@ struct DraftChange {
   std::vector<std::string> path;
   std::optional<std::string> was;  ///< none where nothing was
   std::optional<std::string> now;  ///< none where it is to be taken out
-  std::optional<std::string> key;  ///< another text for the last key of the path
+  /// Another text for the last key of the path; a map, which has no text, is kept with it.
+  std::optional<std::string> key;
 };
 
 /// The changes that a page's script sends: a list of objects with `path`, and `was`, `now`, `key`

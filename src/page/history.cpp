@@ -44,9 +44,7 @@ bool is_id(std::string_view id) {
 std::optional<std::string> History::shelf(std::string const& folder, std::string const& name,
                                           Problems& problems) const {
   if (!folder_.path_of(name, problems)) return std::nullopt;
-  std::string flat;
-  for (const char c : name) flat += c == '/' ? std::string("--") : std::string(1, c);
-  return (folder_.root() / ".stripwright" / folder / flat).string();
+  return (folder_.root() / ".stripwright" / folder / name).string();
 }
 
 Saved History::save(std::string const& name, std::optional<std::string> const& old_bytes,

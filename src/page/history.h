@@ -20,8 +20,8 @@ struct Earlier {
 enum class Saved { done, same, changed_outside, failed };
 
 /// Saves makers' files whole, and keeps what was there before: in `.stripwright/before/` of the
-/// folder, a folder for each file. Nothing is ever taken away there but by the maker. One saving at
-/// a time.
+/// folder, a folder for each file, as deep down as the file. Nothing is ever taken away there but
+/// by the maker. One saving at a time.
 class History {
  public:
   explicit History(Folder const& folder) : folder_(folder) {}

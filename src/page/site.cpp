@@ -29,6 +29,8 @@ bool has_header(Response const& response, std::string_view name) {
                      [&](auto const& header) { return header.first == name; });
 }
 
+}  // namespace
+
 void guard(Response& response) {
   const auto add = [&](char const* name, char const* value) {
     if (!has_header(response, name)) response.headers.emplace_back(name, value);
@@ -40,8 +42,6 @@ void guard(Response& response) {
   add("Cross-Origin-Opener-Policy", "same-origin");
   add("Cache-Control", "no-cache");
 }
-
-}  // namespace
 
 Site::Site(std::filesystem::path const& folder, std::set<std::string> own_hosts)
     : folder_(folder), history_(folder_), gate_(std::move(own_hosts)) {

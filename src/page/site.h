@@ -31,6 +31,9 @@ class Site {
   std::map<std::string, Route, std::less<>> routes_;
 };
 
+/// Adds the headers that keep other sites out, where the answer has not its own.
+void guard(Response& response);
+
 /// What a browser is told with each answer of these pages; sheets have a policy of their own.
 inline constexpr char kPolicy[] =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
