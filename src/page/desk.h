@@ -34,6 +34,7 @@ struct Route {
 /// Each page's routes; one file a page.
 std::vector<Route> rods_routes();
 std::vector<Route> rod_routes();
+std::vector<Route> shop_routes();
 std::vector<Route> file_routes();
 
 /// A text of an order, or "".
