@@ -43,7 +43,10 @@ export function place(answer) {
   const caret = active && active.tagName === 'INPUT' ? [active.selectionStart, active.selectionEnd] : null;
   for (const [key, html] of Object.entries(answer.parts)) {
     const element = $(key);
-    if (element && element.innerHTML !== html) element.innerHTML = html;
+    if (!element || element.innerHTML === html) continue;
+    const opened = [...element.querySelectorAll('details[id][open]')].map((each) => each.id);
+    element.innerHTML = html;
+    for (const each of opened) if ($(each)) $(each).open = true;
   }
   if (id && !document.activeElement.id && $(id)) {
     $(id).focus();

@@ -22,10 +22,6 @@ namespace {
 
 using report::Html;
 
-std::string path_text(std::vector<std::string> const& path) {
-  return Order(path).dump(-1, ' ', false, Order::error_handler_t::replace);
-}
-
 /// The map of stations in a taper file's tree; null where there is none.
 files::YamlNode const* stations_of(std::optional<files::YamlNode> const& tree) {
   auto const* node = tree ? node_at(*tree, {"taper"}) : nullptr;
