@@ -36,6 +36,7 @@ struct Route {
 /// Each page's routes; one file a page.
 std::vector<Route> rods_routes();
 std::vector<Route> rod_routes();
+std::vector<Route> rod_file_routes();
 std::vector<Route> shop_routes();
 std::vector<Route> file_routes();
 std::vector<Route> measure_routes();

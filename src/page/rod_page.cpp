@@ -85,6 +85,17 @@ Response rod(Desk const& desk, Request const& request) {
   html.open("section").element("h2", "Set-up");
   add_part(html, "figures", figures(*view), "set-up");
   html.close();
+  html.open("section").element("h2", "Files");
+  html.element(
+      "p",
+      "Tables as CSV, the sheet, and for the machines that take them a pattern's drawing or "
+      "a router's program.",
+      {{"class", "meaning"}});
+  html.open("p")
+      .element("button", "Write the files", {{"type", "button"}, {"id", "write-files"}})
+      .close();
+  add_part(html, "files", {});
+  html.close();
   html.close();
   return framed({title, "/", "/rod.js"}, request, html.str());
 }

@@ -45,8 +45,8 @@ void guard(Response& response) {
 
 Site::Site(std::filesystem::path const& folder, std::set<std::string> own_hosts)
     : folder_(folder), history_(folder_), gate_(std::move(own_hosts)) {
-  for (auto const& routes :
-       {rods_routes(), rod_routes(), shop_routes(), file_routes(), measure_routes()})
+  for (auto const& routes : {rods_routes(), rod_routes(), rod_file_routes(), shop_routes(),
+                             file_routes(), measure_routes()})
     for (auto const& route : routes) routes_.emplace(route.path, route);
 }
 
