@@ -40,10 +40,15 @@ YamlNode const& child(YamlNode const& node, std::size_t index) {
   return node.kind == YamlNode::Kind::map ? node.entries[index].value : node.items[index];
 }
 
+/// A list that one text with commas can stand for, and be taken apart again.
 bool is_plain_list(YamlNode const& node) {
+  const auto plain = [](YamlNode const& item) {
+    return item.kind == YamlNode::Kind::scalar && !item.text.empty() &&
+           item.text.find(',') == std::string::npos && !item.text.starts_with(' ') &&
+           !item.text.ends_with(' ');
+  };
   return node.kind == YamlNode::Kind::sequence &&
-         std::all_of(node.items.begin(), node.items.end(),
-                     [](auto const& item) { return item.kind == YamlNode::Kind::scalar; });
+         std::all_of(node.items.begin(), node.items.end(), plain);
 }
 
 std::optional<std::string> text_of(YamlNode const& node) {
@@ -108,17 +113,24 @@ YamlNode grown(Values const& values, std::size_t depth) {
   return out;
 }
 
-std::optional<Length> as_place(std::string const& text) {
-  const auto parsed = parse_length(text, Unit::inch);
+/// `unit` is that of bare numbers in the file.
+std::optional<Length> as_place(std::string const& text, Unit unit) {
+  const auto parsed = parse_length(text, unit);
   return parsed ? std::optional(*parsed.value) : std::nullopt;
 }
 
+Unit unit_of(YamlNode const& root) {
+  const auto text = text_at(root, {"unit"});
+  const auto parsed = parse_unit(text.value_or(""));
+  return parsed ? *parsed.value : Unit::inch;
+}
+
 /// Before which entry a new key belongs: by its place where all keys are places, else at the end.
-std::size_t place_for(YamlNode const& map, std::string const& key) {
-  const auto at = as_place(key);
+std::size_t place_for(YamlNode const& map, std::string const& key, Unit unit) {
+  const auto at = as_place(key, unit);
   std::size_t before = map.entries.size();
   for (std::size_t i = map.entries.size(); at && i-- > 0;) {
-    const auto other = as_place(map.entries[i].key.text);
+    const auto other = as_place(map.entries[i].key.text, unit);
     if (!other) return map.entries.size();
     if (*other > *at) before = i;
   }
@@ -157,11 +169,11 @@ class Drafter {
   }
 
   void missing(DraftChange const& change, YamlNode const& node, std::size_t depth) {
+    if (!change.now) return;  // neither there nor wanted
     if (change.was) {
       out_.clashes.push_back({change, std::nullopt});
       return;
     }
-    if (!change.now) return;  // neither there nor wanted
     const bool new_item = change.path[depth].starts_with('+');
     if (node.kind != (new_item ? YamlNode::Kind::sequence : YamlNode::Kind::map))
       return refuse(node.offset, "is not written in a way that this page can add to");
@@ -182,12 +194,12 @@ class Drafter {
       out_.clashes.push_back({change, text});
       return;
     }
-    if (!change.now) {
+    const bool rename = change.key && parent.kind == YamlNode::Kind::map;
+    if (!change.now && (text || !rename)) {
       out_of_[&parent].insert(index);
       return;
     }
-    if (change.key && parent.kind == YamlNode::Kind::map &&
-        parent.entries[index].key.text != *change.key)
+    if (rename && parent.entries[index].key.text != *change.key)
       rewrite_.set(parent.entries[index].key, *change.key);
     if (text == change.now) return;
     if (node.kind == YamlNode::Kind::scalar && !change.list)
@@ -195,15 +207,15 @@ class Drafter {
     else if (node.kind == YamlNode::Kind::sequence && !split(*change.now).empty())
       list(node, split(*change.now));
     else
-      replace(parent, index, written(*change.now, change.list));
+      replace(parent, index, rename ? *change.key : change.path.back(),
+              written(*change.now, change.list));
   }
 
   /// Another value in the place of one that no text can turn into it.
-  void replace(YamlNode const& parent, std::size_t index, YamlNode value) {
+  void replace(YamlNode const& parent, std::size_t index, std::string key, YamlNode value) {
     rewrite_.take_out(parent, index);
     if (parent.kind == YamlNode::Kind::map)
-      rewrite_.put_in(parent, index,
-                      {files::scalar_node(parent.entries[index].key.text), std::move(value)});
+      rewrite_.put_in(parent, index, {files::scalar_node(std::move(key)), std::move(value)});
     else
       rewrite_.put_in(parent, index, std::move(value));
   }
@@ -235,12 +247,13 @@ class Drafter {
     auto tree = grown(additions.values, 0);
     for (auto& item : tree.items)
       rewrite_.put_in(*additions.below, additions.below->items.size(), std::move(item));
-    const auto place_of = [](YamlEntry const& entry) { return as_place(entry.key.text); };
+    const auto unit = unit_of(root_);
+    const auto place_of = [&](YamlEntry const& entry) { return as_place(entry.key.text, unit); };
     if (std::all_of(tree.entries.begin(), tree.entries.end(), place_of))
       std::stable_sort(tree.entries.begin(), tree.entries.end(),
                        [&](auto const& a, auto const& b) { return *place_of(a) < *place_of(b); });
     for (auto& entry : tree.entries) {
-      const auto before = place_for(*additions.below, entry.key.text);
+      const auto before = place_for(*additions.below, entry.key.text, unit);
       rewrite_.put_in(*additions.below, before, std::move(entry));
     }
   }

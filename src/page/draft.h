@@ -20,8 +20,9 @@ struct DraftChange {
   std::vector<std::string> path;
   std::optional<std::string> was;  ///< none where nothing was
   std::optional<std::string> now;  ///< none where it is to be taken out
-  std::optional<std::string> key;  ///< another text for the last key of the path
-  bool list = false;               ///< what is to stand there is a list: commas between its items
+  /// Another text for the last key of the path; a map, which has no text, is kept with it.
+  std::optional<std::string> key;
+  bool list = false;  ///< what is to stand there is a list: commas between its items
 };
 
 /// The changes that a page's script sends: a list of objects with `path`, and `was`, `now`, `key`

@@ -122,6 +122,11 @@ std::optional<std::string> Folder::path_of(std::string const& name, Problems& pr
   std::error_code fault;
   const auto real = fs::weakly_canonical(canonical_ / relative, fault);
   if (fault || !is_inside(real, canonical_)) return refuse("leads out of the folder");
+  // A pipe would be waited for without end; a huge file is none that a maker writes.
+  if (const auto there = fs::status(real, fault); fs::exists(there)) {
+    if (!fs::is_regular_file(there)) return refuse("is no file");
+    if (fs::file_size(real, fault) > kLargestFile) return refuse("is over 64 MB");
+  }
   return root_ == "." ? relative.string() : (root_ / relative).string();
 }
 

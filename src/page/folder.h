@@ -33,13 +33,15 @@ class Folder {
   std::vector<std::string> names(FileKind kind) const;
 
   /// The path of a file by its name, be it there or not; nothing, and a problem, for a name that
-  /// leads elsewhere or is none.
+  /// leads elsewhere or is none, and for what is no plain file.
   std::optional<std::string> path_of(std::string const& name, Problems& problems) const;
 
   /// A file as it is; its name in messages is that within the folder.
   std::optional<files::SourceText> read(std::string const& name, Problems& problems) const;
 
   static constexpr std::size_t kMostFiles = 2000;
+  /// As commands have it: a file of this kind has a few kilobytes.
+  static constexpr std::size_t kLargestFile = 64'000'000;
 
  private:
   std::filesystem::path root_;       // as it was given

@@ -208,13 +208,14 @@ class Form {
 
   void take_out(Path const& path, std::string const& what) {
     const auto called = sent(path);
+    const auto text = was(called);
     const bool in_file = of_.file.base && node_at(*of_.file.base, called);
     html_.open("p", {{"class", "field"}});
     html_.element("button", fmt::format("Take out {}", what),
                   {{"type", "button"},
                    {"data-out", path_text(called)},
-                   {"data-new", in_file ? "" : "yes"},
-                   {"data-text", was(called).value_or("")}});
+                   {"data-new", in_file ? std::string_view() : std::string_view("yes")},
+                   {"data-text", text ? std::string_view(*text) : std::string_view()}});
     html_.close();
   }
 

@@ -20,8 +20,8 @@ struct Earlier {
 enum class Saved { done, same, changed_outside, failed };
 
 /// Saves makers' files whole, and keeps what was there before: in `.stripwright/before/` of the
-/// folder, a folder for each file. Nothing is ever taken away there but by the maker. One saving at
-/// a time.
+/// folder, a folder for each file, as deep down as the file. Nothing is ever taken away there but
+/// by the maker. One saving at a time.
 class History {
  public:
   explicit History(Folder const& folder) : folder_(folder) {}
@@ -37,8 +37,16 @@ class History {
   std::optional<std::string> bytes(std::string const& name, std::string const& id,
                                    Problems& problems) const;
 
+  /// A line that the pages keep about a file: how it was measured last. No work of a maker's: where
+  /// it cannot be written it is not.
+  void keep_note(std::string const& name, std::string const& line) const;
+  /// "" where there is none.
+  std::string note(std::string const& name) const;
+
  private:
-  std::optional<std::string> shelf(std::string const& name, Problems& problems) const;
+  /// Where what is kept about a file lies: in a folder of `.stripwright`.
+  std::optional<std::string> shelf(std::string const& folder, std::string const& name,
+                                   Problems& problems) const;
 
   Folder const& folder_;
   std::mutex mutex_;

@@ -5,6 +5,7 @@
 #include <spawn.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <csignal>
 #include <filesystem>
 #include <iostream>
@@ -27,6 +28,35 @@ using stripwright::page::Verb;
 
 constexpr char kLoopback[] = "127.0.0.1";
 constexpr std::time_t kSeconds = 10;
+/// So many at once; more wait.
+constexpr int kConnections = 256;
+/// What still goes on at the end has so long; saving is whole or not at all whenever it is cut off.
+constexpr std::chrono::seconds kFarewell(2);
+
+/// The library's server, whose port is its own: with the library's choice (SO_REUSEPORT) a second
+/// one of the same user would get half of the first one's requests.
+class Server : public httplib::Server {
+ public:
+  Server() {
+    set_socket_options([](int socket) {
+      const int yes = 1;
+      ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+    });
+  }
+  /// The port that is bound, any for 0; -1 if it cannot be.
+  int bind(char const* address, int port) {
+    const int got = port == 0 ? bind_to_any_port(address) : bind_to_port(address, port) ? port : -1;
+    // As many may wait as the system lets: the library's five are soon too few.
+    if (got >= 0) ::listen(svr_sock_, SOMAXCONN);
+    return got;
+  }
+  /// Starts to answer; what is to `stop` must have begun.
+  std::thread start() {
+    std::thread out([this] { listen_after_bind(); });
+    while (!is_running()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    return out;
+  }
+};
 
 Request request_of(httplib::Request const& from, Door door) {
   Request out;
@@ -34,7 +64,8 @@ Request request_of(httplib::Request const& from, Door door) {
   out.path = from.path;
   for (auto const& [name, value] : from.params) out.query.emplace(name, value);
   out.body = from.body;
-  out.host = from.get_header_value("Host");
+  // RFC 9112, 3.2: a request with several of them is none.
+  if (from.get_header_value_count("Host") == 1) out.host = from.get_header_value("Host");
   out.origin = from.get_header_value("Origin");
   out.fetch_site = from.get_header_value("Sec-Fetch-Site");
   out.cookies = from.get_header_value("Cookie");
@@ -51,10 +82,43 @@ void answer(Site& site, Door door, httplib::Request const& from, httplib::Respon
   to.set_content(response.body, response.type);
 }
 
+void refuse(httplib::Response& to, int status, std::string const& why) {
+  to.status = status;
+  to.set_header("Connection", "close");  // its body, if any, was not read
+  to.set_content(why + "\n", "text/plain; charset=utf-8");
+}
+
+/// What never comes to the site, for it is no request of a page: other methods, and packed bodies,
+/// which could be unpacked to any size.
+bool is_refused(httplib::Request const& from, httplib::Response& to) {
+  if (from.has_header("Content-Encoding")) {
+    refuse(to, 415, "What is sent must be JSON as it is.");
+    return true;
+  }
+  if (from.method == "GET" || from.method == "HEAD" || from.method == "POST") return false;
+  to.set_header("Allow", "GET, HEAD, POST");
+  refuse(to, 405, "Pages are asked for with GET and POST.");
+  return true;
+}
+
+/// Answers that the library gives of itself carry the site's headers as well.
+void guard(httplib::Response& to) {
+  Response plain;
+  stripwright::page::guard(plain);
+  for (auto const& [name, value] : plain.headers)
+    if (!to.has_header(name.c_str())) to.set_header(name, value);
+}
+
 void prepare(httplib::Server& server, Site& site, Door door) {
   const auto handler = [&site, door](httplib::Request const& from, httplib::Response& to) {
     answer(site, door, from, to);
   };
+  server.set_pre_routing_handler([](httplib::Request const& from, httplib::Response& to) {
+    return is_refused(from, to) ? httplib::Server::HandlerResponse::Handled
+                                : httplib::Server::HandlerResponse::Unhandled;
+  });
+  server.set_post_routing_handler(
+      [](httplib::Request const&, httplib::Response& to) { guard(to); });
   server.Get(".*", handler);
   server.Post(".*", handler);
   server.set_tcp_nodelay(true);
@@ -64,7 +128,7 @@ void prepare(httplib::Server& server, Site& site, Door door) {
   server.set_keep_alive_timeout(5);
   server.set_keep_alive_max_count(1000);
   // A connection that is kept open holds a thread; a browser keeps six.
-  server.new_task_queue = [] { return new httplib::ThreadPool(32); };
+  server.new_task_queue = [] { return new httplib::ThreadPool(kConnections); };
 }
 
 /// This machine's addresses in its networks, without the loopback.
@@ -89,9 +153,9 @@ std::string with_port(std::string const& host, int port) {
 }
 
 /// Opens the shared door and prints its address; false where no network is there.
-bool share(httplib::Server& server, Site& site) {
+bool share(Server& server, Site& site) {
   const auto hosts = addresses();
-  const int port = hosts.empty() ? -1 : server.bind_to_any_port("0.0.0.0");
+  const int port = hosts.empty() ? -1 : server.bind("0.0.0.0", 0);
   if (port < 0) return false;
   std::set<std::string> named;
   for (auto const& host : hosts) named.insert(with_port(host, port));
@@ -104,17 +168,29 @@ bool share(httplib::Server& server, Site& site) {
 }
 
 /// The port that the server got; -1 if none.
-int bound_port(httplib::Server& server, int wanted, bool just_that) {
-  if (server.bind_to_port(kLoopback, wanted)) return wanted;
-  return just_that ? -1 : server.bind_to_any_port(kLoopback);
+int bound_port(Server& server, int wanted, bool just_that) {
+  const int port = server.bind(kLoopback, wanted);
+  return port >= 0 || just_that ? port : server.bind(kLoopback, 0);
 }
 
 void show_in_browser(std::string address) {
   char program[] = "xdg-open";
   char* arguments[] = {program, address.data(), nullptr};
+  // The browser shall end by the signals that are held back here.
+  posix_spawnattr_t attributes;
+  sigset_t none;
+  sigset_t usual;
+  sigemptyset(&none);
+  sigemptyset(&usual);
+  sigaddset(&usual, SIGPIPE);
+  ::posix_spawnattr_init(&attributes);
+  ::posix_spawnattr_setsigmask(&attributes, &none);
+  ::posix_spawnattr_setsigdefault(&attributes, &usual);
+  ::posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK | POSIX_SPAWN_SETSIGDEF);
   pid_t child = 0;
   // Where it is not there the address is on the terminal.
-  ::posix_spawnp(&child, program, nullptr, nullptr, arguments, environ);
+  ::posix_spawnp(&child, program, nullptr, &attributes, arguments, environ);
+  ::posix_spawnattr_destroy(&attributes);
 }
 
 }  // namespace
@@ -133,8 +209,8 @@ int main(int argc, char** argv) {
   pthread_sigmask(SIG_BLOCK, &ends, nullptr);
   std::signal(SIGPIPE, SIG_IGN);
 
-  httplib::Server own;
-  httplib::Server shared;
+  Server own;
+  Server shared;
   const int port = bound_port(own, wanted, std::string_view(argv[2]) == "just");
   if (port < 0) {
     std::cerr << "port " << wanted << " is taken\n  name another with --port, or leave it out\n";
@@ -149,12 +225,16 @@ int main(int argc, char** argv) {
   }
   const std::string address = "http://" + with_port(kLoopback, port) + "/";
   std::cout << "Open " << address << " ; Ctrl+C ends it." << std::endl;
-  std::thread own_thread([&] { own.listen_after_bind(); });
+  auto own_thread = own.start();
   std::thread shared_thread;
-  if (sharing) shared_thread = std::thread([&] { shared.listen_after_bind(); });
+  if (sharing) shared_thread = shared.start();
   if (std::string_view(argv[4]) == "show") show_in_browser(address);
   int signal = 0;
   sigwait(&ends, &signal);
+  std::thread([] {
+    std::this_thread::sleep_for(kFarewell);
+    ::_exit(0);
+  }).detach();
   own.stop();
   if (sharing) shared.stop();
   own_thread.join();

@@ -24,7 +24,10 @@ export async function ask(path, order) {
     say('The program does not answer. Start it again; what stands here stays.');
     return { ok: false, parts: {}, cutOff: true };
   }
-  document.body.classList.remove('cut-off');
+  if (document.body.classList.contains('cut-off')) {
+    document.body.classList.remove('cut-off');
+    say('');
+  }
   const kind = response.headers.get('Content-Type') || '';
   if (!kind.startsWith('application/json')) {
     say((await response.text()).split('\n')[0]);
@@ -65,9 +68,10 @@ export function fields(form) {
 
 // A form that is sent as it is: <form data-send="/path">.
 document.addEventListener('submit', async (event) => {
-  event.preventDefault();
   const form = event.target;
-  if (form.dataset.send) place(await ask(form.dataset.send, fields(form)));
+  if (!form.dataset.send) return;
+  event.preventDefault();
+  place(await ask(form.dataset.send, fields(form)));
 });
 
 // The unit of figures on this device.

@@ -138,6 +138,9 @@ Length step_of(Unit unit) {
   return unit == Unit::inch ? Length::inches(0.001) : Length::millimetres(0.02);
 }
 
+/// No hand means more than this.
+constexpr Length kThickest = Length::inches(10);
+
 /// Which point of the taper lies nearest to a spot of the drawing, along the rod.
 std::size_t nearest_point(Taper const& taper, Unit unit, double x) {
   std::size_t out = 0;
@@ -186,7 +189,8 @@ Response hand(Desk const& desk, Request const& request, Order const& sent) {
   } else if (steps && std::fabs(*steps) <= 1000) {
     flats = view->taper->points[*index].flats + *steps * step;
   }
-  if (flats && *flats >= step) out["now"] = taper_number(*flats, view->taper->unit, true);
+  if (flats && *flats >= step && *flats <= kThickest)
+    out["now"] = taper_number(*flats, view->taper->unit, true);
   return json_response(out);
 }
 

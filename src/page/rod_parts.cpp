@@ -70,26 +70,15 @@ void add_row(Html& html, RodView const& view, std::size_t i, files::YamlEntry co
   html.open("td");
   const auto id = fmt::format("flats-{}", i);
   const auto label = fmt::format("across flats at station {}", key);
-  if (was)
-    html.single("input", {{"id", id},
-                          {"class", "flats"},
-                          {"inputmode", "decimal"},
-                          {"data-path", path},
-                          {"data-role", "value"},
-                          {"data-was", *was},
-                          {"value", entry.value.text},
-                          {"autocomplete", "off"},
-                          {"aria-label", label}});
-  else
-    html.single("input", {{"id", id},
-                          {"class", "flats"},
-                          {"inputmode", "decimal"},
-                          {"data-path", path},
-                          {"data-role", "value"},
-                          {"data-new", "yes"},
-                          {"value", entry.value.text},
-                          {"autocomplete", "off"},
-                          {"aria-label", label}});
+  html.single("input", {{"id", id},
+                        {"class", "flats"},
+                        {"inputmode", "decimal"},
+                        {"data-path", path},
+                        {"data-role", "value"},
+                        {"data-was", was ? std::string_view(*was) : std::string_view()},
+                        {"value", entry.value.text},
+                        {"autocomplete", "off"},
+                        {"aria-label", label}});
   html.close();
   const bool known = view.taper && i < view.taper->points.size();
   html.element("td", known ? rise(*view.taper, i, view.unit()) : "",

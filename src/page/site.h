@@ -27,8 +27,12 @@ class Site {
   Folder folder_;
   History history_;
   Gate gate_;
+  std::mutex writing_;
   std::map<std::string, Route, std::less<>> routes_;
 };
+
+/// Adds the headers that keep other sites out, where the answer has not its own.
+void guard(Response& response);
 
 /// What a browser is told with each answer of these pages; sheets have a policy of their own.
 inline constexpr char kPolicy[] =

@@ -68,9 +68,9 @@ class Hand {
     auto const* field = this->field(path);
     REQUIRE(field);
     DraftChange change{path, std::nullopt, text, std::nullopt, false};
-    if (field->at("data-new").empty()) change.was = field->at("data-was");
-    if (text.empty() && !field->at("data-optional").empty()) change.now = std::nullopt;
-    change.list = field->contains("data-list") && !field->at("data-list").empty();
+    if (field->contains("data-was")) change.was = field->at("data-was");
+    if (text.empty() && field->contains("data-optional")) change.now = std::nullopt;
+    change.list = field->contains("data-list");
     for (auto& known : changes)
       if (known.path == path) {
         known.now = change.now;
@@ -100,7 +100,7 @@ class Hand {
     });
     REQUIRE(button != tags.end());
     std::optional<std::string> was;
-    if (!button->at("data-text").empty()) was = button->at("data-text");
+    if (button->contains("data-text")) was = button->at("data-text");
     changes.push_back({path, was, std::nullopt, std::nullopt, false});
     show();
   }
@@ -218,10 +218,10 @@ int check_key(Hand const& hand, KeySpec const& key, Path const& path) {
   CHECK(field->at("aria-describedby").find(field->at("id") + "-meaning") != std::string::npos);
   if (!key.required && !key.standard.empty())
     CHECK(meaning.find("If left out: " + std::string(key.standard)) != std::string::npos);
-  CHECK(field->at("data-optional").empty() == key.required);
+  CHECK(field->contains("data-optional") == !key.required);
   const auto text = page::text_at(*hand.file.base, path);
-  CHECK(field->at("data-new").empty() == text.has_value());
-  CHECK(field->at("data-was") == text.value_or(""));
+  CHECK(field->contains("data-was") == text.has_value());
+  if (text) CHECK(field->at("data-was") == *text);
   return 1;
 }
 
@@ -330,7 +330,7 @@ TEST_CASE("a machine and a gauge are added by name, and taken out") {
   Hand hand(shop_file_keys(), profile("shops/saltmarsh-lane.yaml"));
   hand.add({"machines"}, "short form", "planing-form");
   const Path form = {"machines", "short form"};
-  CHECK(hand.field(below(form, "kind"))->at("data-new") == "yes");
+  CHECK(hand.field(below(form, "kind"))->contains("data-was") == false);
   CHECK(hand.said_at(below(form, "screws")).find("lacks the key 'screws'") != std::string::npos);
   hand.type({"machines", "short form", "screws", "pitch"}, "125 mm");
   hand.type({"machines", "short form", "screws", "count"}, "7");
@@ -360,7 +360,7 @@ TEST_CASE("items of a list keep their numbers while one is taken out and one add
   REQUIRE(hand.field({"ferrules", "1", "bore"}));
   CHECK(hand.field({"ferrules", "1", "bore"})->at("value") == "7/64 in");
   CHECK(hand.field({"ferrules", "2", "bore"})->at("value") == "15/64 in");
-  CHECK(hand.field({"ferrules", "+0", "at"})->at("data-new") == "yes");
+  CHECK(hand.field({"ferrules", "+0", "at"})->contains("data-was") == false);
   CHECK(!hand.said_at({"ferrules", "+0", "at"}).empty());
   CHECK(hand.said_at({"ferrules", "+0", "bore"}).find("lacks the key 'bore'") != std::string::npos);
   hand.type({"ferrules", "1", "bore"}, "6/64 in");
