@@ -194,36 +194,28 @@ class Drafter {
       out_.clashes.push_back({change, text});
       return;
     }
-    const bool in_map = parent.kind == YamlNode::Kind::map;
-    const bool rename = change.key && in_map;
+    const bool rename = change.key && parent.kind == YamlNode::Kind::map;
     if (!change.now && (text || !rename)) {
       out_of_[&parent].insert(index);
       return;
     }
-    const bool same = text == change.now;
-    const bool scalar = node.kind == YamlNode::Kind::scalar && change.now && !change.list;
-    const bool list_stays =
-        node.kind == YamlNode::Kind::sequence && change.now && !split(*change.now).empty();
-    if (!same && !scalar && !list_stays)
-      return replace(parent, index,
-                     rename   ? *change.key
-                     : in_map ? parent.entries[index].key.text
-                              : "",
-                     written(*change.now, change.list));
     if (rename && parent.entries[index].key.text != *change.key)
       rewrite_.set(parent.entries[index].key, *change.key);
-    if (same) return;
-    if (scalar)
+    if (text == change.now) return;
+    if (node.kind == YamlNode::Kind::scalar && !change.list)
       rewrite_.set(node, *change.now);
-    else
+    else if (node.kind == YamlNode::Kind::sequence && !split(*change.now).empty())
       list(node, split(*change.now));
+    else
+      replace(parent, index, rename ? *change.key : change.path.back(),
+              written(*change.now, change.list));
   }
 
-  /// Another value, and key, in the place of one that no text can turn into it.
-  void replace(YamlNode const& parent, std::size_t index, std::string const& key, YamlNode value) {
+  /// Another value in the place of one that no text can turn into it.
+  void replace(YamlNode const& parent, std::size_t index, std::string key, YamlNode value) {
     rewrite_.take_out(parent, index);
     if (parent.kind == YamlNode::Kind::map)
-      rewrite_.put_in(parent, index, YamlEntry{files::scalar_node(key), std::move(value)});
+      rewrite_.put_in(parent, index, {files::scalar_node(std::move(key)), std::move(value)});
     else
       rewrite_.put_in(parent, index, std::move(value));
   }

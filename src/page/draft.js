@@ -59,7 +59,7 @@ export class Draft {
 
   /** What the file has where a field is; null where nothing is. */
   before(field) {
-    return !field || field.dataset.new || field.dataset.was === undefined ? null : field.dataset.was;
+    return field && field.dataset.was !== undefined ? field.dataset.was : null;
   }
 
   keep(path, change) {
@@ -182,7 +182,7 @@ export class Draft {
       const path = JSON.parse(button.dataset.out);
       const field = this.root.querySelector(`[data-role=value][data-path=${CSS.escape(button.dataset.out)}]`);
       const fresh = field ? this.before(field) === null : Boolean(button.dataset.new);
-      this.takeOut(path, field ? this.before(field) : button.dataset.text || null, fresh);
+      this.takeOut(path, field ? this.before(field) : button.dataset.text ?? null, fresh);
     }
     if (button.dataset.keep) this.settle(button.dataset.keep, button);
     if (button.dataset.take) { this.mark(); this.changes.delete(button.dataset.take); this.buttons(); this.send({ whole: true }); }

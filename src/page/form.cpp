@@ -110,11 +110,16 @@ class Form {
   void keys(MapSpec const& spec, Path const& path) {
     place_mistakes(spec, path);
     if (!path.empty()) add_wrong(html_, field_id(sent(path)), told(path, false).text);
-    for (auto const& key : spec.keys) {
-      const bool elsewhere = path.empty() && std::find(of_.leave_out.begin(), of_.leave_out.end(),
-                                                       key.name) != of_.leave_out.end();
-      if (!elsewhere) one(key, below(path, key.name));
-    }
+    const auto elsewhere = [&](KeySpec const& key) {
+      auto const& out = of_.leave_out;
+      return path.empty() && std::find(out.begin(), out.end(), key.name) != out.end();
+    };
+    const auto is_format = [](KeySpec const& key) { return key.kind == ValueKind::format; };
+    for (auto const& key : spec.keys)
+      if (!is_format(key) && !elsewhere(key)) one(key, below(path, key.name));
+    // Nobody has to change it: last.
+    for (auto const& key : spec.keys)
+      if (is_format(key) && !elsewhere(key)) one(key, below(path, key.name));
     auto const* map = node(path);
     for (std::size_t i = 0; is_map(map) && i < map->entries.size(); ++i) {
       auto const& name = map->entries[i].key.text;
@@ -203,13 +208,14 @@ class Form {
 
   void take_out(Path const& path, std::string const& what) {
     const auto called = sent(path);
+    const auto text = was(called);
     const bool in_file = of_.file.base && node_at(*of_.file.base, called);
     html_.open("p", {{"class", "field"}});
     html_.element("button", fmt::format("Take out {}", what),
                   {{"type", "button"},
                    {"data-out", path_text(called)},
-                   {"data-new", in_file ? "" : "yes"},
-                   {"data-text", was(called).value_or("")}});
+                   {"data-new", in_file ? std::string_view() : std::string_view("yes")},
+                   {"data-text", text ? std::string_view(*text) : std::string_view()}});
     html_.close();
   }
 

@@ -20,6 +20,12 @@ std::string sentence(std::string text) {
   return text + ".";
 }
 
+/// An attribute that is there or not.
+std::string_view given(std::optional<std::string> const& text) {
+  return text ? std::string_view(*text) : std::string_view();
+}
+std::string_view yes_if(bool yes) { return yes ? std::string_view("yes") : std::string_view(); }
+
 /// What all elements of one field are called.
 struct Names {
   explicit Names(FormField const& field)
@@ -38,16 +44,14 @@ void add_choice(Html& html, FormField const& field, Names const& names) {
                        {"autocomplete", "off"},
                        {"data-path", names.path},
                        {"data-role", "value"},
-                       {"data-was", field.was.value_or("")},
-                       {"data-new", field.was ? "" : "yes"},
-                       {"data-optional", field.required ? "" : "yes"},
+                       {"data-was", given(field.was)},
+                       {"data-optional", yes_if(!field.required)},
                        {"aria-invalid", field.error ? "true" : "false"},
                        {"aria-describedby", names.described}});
   const auto option = [&](std::string_view value, std::string_view words) {
-    if (value == now)
-      html.element("option", words, {{"value", value}, {"selected", "selected"}});
-    else
-      html.element("option", words, {{"value", value}});
+    html.element("option", words,
+                 {{"value", value},
+                  {"selected", value == now ? std::string_view("selected") : std::string_view()}});
   };
   auto const& choices = field.choices;
   if (!field.required)
@@ -69,9 +73,8 @@ void add_line(Html& html, FormField const& field, Names const& names) {
                   {"autocomplete", "off"},
                   {"data-path", names.path},
                   {"data-role", "value"},
-                  {"data-was", field.was.value_or("")},
-                  {"data-new", field.was ? "" : "yes"},
-                  {"data-optional", field.required ? "" : "yes"},
+                  {"data-was", given(field.was)},
+                  {"data-optional", yes_if(!field.required)},
                   {"aria-invalid", field.error ? "true" : "false"},
                   {"aria-describedby", names.described}});
     return;
@@ -84,10 +87,9 @@ void add_line(Html& html, FormField const& field, Names const& names) {
                         {"spellcheck", "false"},
                         {"data-path", names.path},
                         {"data-role", "value"},
-                        {"data-was", field.was.value_or("")},
-                        {"data-new", field.was ? "" : "yes"},
-                        {"data-optional", field.required ? "" : "yes"},
-                        {"data-list", field.list ? "yes" : ""},
+                        {"data-was", given(field.was)},
+                        {"data-optional", yes_if(!field.required)},
+                        {"data-list", yes_if(field.list)},
                         {"aria-invalid", field.error ? "true" : "false"},
                         {"aria-describedby", names.described}});
 }

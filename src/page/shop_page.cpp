@@ -62,6 +62,7 @@ Response shop(Desk const& desk, Request const& request) {
                     {"data-seen", tag_of(view->file)}});
   html.element("h1", title).element("p", view->order.file, {{"class", "file"}});
   add_draft_bar(html);
+  html.element("a", "What it makes", {{"class", "button narrow"}, {"href", "#effect-title"}});
   html.close();
   add_part(html, "clashes", {});
   add_part(html, "problems", problems_html(view->problems));
