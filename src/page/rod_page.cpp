@@ -64,6 +64,11 @@ Response rod(Desk const& desk, Request const& request) {
   add_part(html, "problems", problems_html(view->problems));
   html.open("div", {{"class", "columns"}}).open("div");
   add_taper(html, *view);
+  html.open("details", {{"id", "other-keys"}})
+      .element("summary", "Name, sections, ferrules and the like");
+  add_part(html, "form", form_html(other_keys(*view)));
+  html.close();
+  add_earlier_states(html);
   html.close().open("div");
   html.open("section").element("h2", "Curve");
   html.element("p",
@@ -74,11 +79,6 @@ Response rod(Desk const& desk, Request const& request) {
   html.close();
   add_part(html, "ledger", ledger(*view), "ledger");
   html.close().close();
-  html.open("details", {{"id", "other-keys"}})
-      .element("summary", "Name, sections, ferrules and the like");
-  add_part(html, "form", form_html(other_keys(*view)));
-  html.close();
-  add_earlier_states(html);
   html.open("section").element("h2", "Shop and machine");
   add_part(html, "choices", choices(*view, desk.folder.names(FileKind::shop)));
   html.close();
