@@ -9,6 +9,8 @@ folder, a copy of the project's profiles/, docs/ and output/. A command may end
 with another exit status than 0 only if the next one is `$ echo $?`. A block marked
 `yaml file=NAME` (or any other language) is written to that file first.
 
+`stripwright open` is ended after a second, by SIGTERM.
+
 Commands that start with `.ci/` or `cmake` are not run, but what they name must be
 there: the script, the preset. Blocks marked sh, bash or shell are refused, so that
 no command escapes the test. --accept writes what was seen into the document.
@@ -129,7 +131,10 @@ def run_document(text, place):
             continue
         if not shown_status and step.command != "echo $?":
             complaints.append(f"{where}\n  the command before ended with {status}, unsaid")
-        status, printed, _ = place.run(f"(exit {status}); {step.command}", subprocess.STDOUT)
+        command = step.command
+        if command.startswith("stripwright open"):  # goes on until it is ended
+            command = f"timeout --preserve-status 1 {command}"
+        status, printed, _ = place.run(f"(exit {status}); {command}", subprocess.STDOUT)
         shown_status = status == 0
         lines = printed.split("\n")[:-1] if printed.endswith("\n") else printed.split("\n")
         lines = [] if printed == "" else lines

@@ -17,7 +17,4 @@ namespace stripwright::cli {
 ExitStatus ask_readings(CheckOptions const& options, Inputs& inputs, Problems& problems,
                         std::istream& in, Streams streams);
 
-/// What a caliper sends around a number taken away: blanks, a plus sign, zeros it pads with.
-std::string as_typed(std::string_view line);
-
 }  // namespace stripwright::cli

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <ostream>
+#include <sstream>
 
 #include "cli/sheet_head.h"
 #include "cli/version.h"
@@ -153,6 +154,12 @@ ExitStatus print_and_write_check(CheckReport const& report, files::SourceText co
   const auto outcome = print_check(report, format_of(report.options.common), out);
   if (report.options.summary) return outcome.status;
   return std::max(outcome.status, write_sheet(report, outcome, source, out, problems));
+}
+
+std::string check_sheet_page(CheckReport const& report, files::SourceText const& source) {
+  std::ostringstream unread;
+  const auto outcome = print_check(report, Format::csv, unread);
+  return sheet::check_sheet(sheet_order(report, outcome, source));
 }
 
 }  // namespace stripwright::cli

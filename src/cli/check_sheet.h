@@ -16,4 +16,7 @@ Length farthest_off(inspection::JudgedPiece const& piece);
 ExitStatus print_and_write_check(CheckReport const& report, files::SourceText const& source,
                                  std::ostream& out, Problems& problems);
 
+/// The sheet alone, as `print_and_write_check` writes it.
+std::string check_sheet_page(CheckReport const& report, files::SourceText const& source);
+
 }  // namespace stripwright::cli

@@ -48,8 +48,22 @@ std::optional<std::size_t> size_of(int descriptor) {
   return static_cast<std::size_t>(info.st_size);
 }
 
+/// Gives a file that is written its own name, in one step. Unless it may take the place of another
+/// it stays out of the way of one that has come meanwhile; that is no failure.
+bool put_in_place(fs::path const& temporary, std::string const& path, bool may_replace) {
+  if (!may_replace) {
+    if (::renameat2(AT_FDCWD, temporary.c_str(), AT_FDCWD, path.c_str(), RENAME_NOREPLACE) == 0)
+      return true;
+    if (errno == EEXIST) return ::unlink(temporary.c_str()) == 0;
+    // Only some file systems know how to do that, and they say so.
+    if (errno != EINVAL && errno != ENOSYS) return false;
+  }
+  return std::rename(temporary.c_str(), path.c_str()) == 0;
+}
+
 /// Makes the file with its first line: in full under another name, then in one step under its own.
-bool make_file(std::string const& path, std::string_view header, Problems& problems) {
+bool make_file(std::string const& path, std::string_view header, bool may_replace,
+               Problems& problems) {
   const fs::path temporary = temporary_beside(path);
   const int descriptor = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
   if (descriptor < 0) {
@@ -59,7 +73,7 @@ bool make_file(std::string const& path, std::string_view header, Problems& probl
   const bool written =
       write_at(descriptor, fmt::format("{}\n", header), 0) && ::fsync(descriptor) == 0;
   const bool closed = ::close(descriptor) == 0;
-  if (!written || !closed || std::rename(temporary.c_str(), path.c_str()) != 0) {
+  if (!written || !closed || !put_in_place(temporary, path, may_replace)) {
     problems.add(problem_with(path, "cannot be made"));
     ::unlink(temporary.c_str());
     return false;
@@ -69,6 +83,14 @@ bool make_file(std::string const& path, std::string_view header, Problems& probl
   remove_abandoned(own.parent_path(), {own.filename().string()});
   sync_folder(own.parent_path());
   return true;
+}
+
+/// True if the file that is open still goes by its name: nobody has put another in its place.
+bool goes_by(int descriptor, std::string const& path) {
+  struct stat opened {};
+  struct stat named {};
+  return ::fstat(descriptor, &opened) == 0 && ::stat(path.c_str(), &named) == 0 &&
+         opened.st_dev == named.st_dev && opened.st_ino == named.st_ino;
 }
 
 /// The line end of the first line: CRLF if it has that, else LF.
@@ -105,32 +127,32 @@ ReadingLog::~ReadingLog() {
 
 std::optional<ReadingLog> ReadingLog::open(std::string const& path, std::string_view header,
                                            Problems& problems) {
-  struct stat info {};
-  const bool there = ::stat(path.c_str(), &info) == 0;
-  if (there && !S_ISREG(info.st_mode)) {
-    problems.add({Severity::error,
-                  {path, 0, 0},
-                  "is no file that readings can be kept in",
-                  "name a file",
-                  {}});
+  const auto refuse = [&](std::string what, std::string remedy) {
+    problems.add({Severity::error, {path, 0, 0}, std::move(what), std::move(remedy), {}});
     return std::nullopt;
+  };
+  // Others may be making the file at the same time: none may put theirs in the place of one that
+  // has been added to. So a file is only made where there is none, and an empty one only replaced
+  // by who holds it. A round is lost to each who was quicker; so many there are not.
+  constexpr int kRounds = 8;
+  for (int round = 0; round < kRounds; ++round) {
+    struct stat info {};
+    const bool there = ::stat(path.c_str(), &info) == 0;
+    if (there && !S_ISREG(info.st_mode))
+      return refuse("is no file that readings can be kept in", "name a file");
+    if (!there && !make_file(path, header, false, problems)) return std::nullopt;
+    const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
+    if (descriptor < 0) {
+      problems.add(problem_with(path, "cannot be written to"));
+      return std::nullopt;
+    }
+    ReadingLog log(descriptor, path, line_end_of(descriptor));
+    if (::flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) break;
+    if (!goes_by(descriptor, path)) continue;
+    if (size_of(descriptor) != 0U) return log;
+    if (!make_file(path, header, true, problems)) return std::nullopt;
   }
-  if ((!there || info.st_size == 0) && !make_file(path, header, problems)) return std::nullopt;
-  const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
-  if (descriptor < 0) {
-    problems.add(problem_with(path, "cannot be written to"));
-    return std::nullopt;
-  }
-  ReadingLog log(descriptor, path, line_end_of(descriptor));
-  if (::flock(descriptor, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
-    problems.add({Severity::error,
-                  {path, 0, 0},
-                  "another check --ask is adding to it",
-                  "end that one first, or name another file",
-                  {}});
-    return std::nullopt;
-  }
-  return log;
+  return refuse("another check --ask is adding to it", "end that one first, or name another file");
 }
 
 bool ReadingLog::disk_problem(std::string_view doing, Problems& problems) const {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <mutex>
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 #include <string>
@@ -18,6 +19,7 @@ struct Desk {
   Folder const& folder;
   History& history;
   Gate& gate;
+  std::mutex& writing;  ///< held by whoever writes other files than `history` does
 };
 
 /// A page answers one path. What a POST sends has been read: an object.
@@ -34,7 +36,10 @@ struct Route {
 /// Each page's routes; one file a page.
 std::vector<Route> rods_routes();
 std::vector<Route> rod_routes();
+std::vector<Route> rod_file_routes();
+std::vector<Route> shop_routes();
 std::vector<Route> file_routes();
+std::vector<Route> measure_routes();
 
 /// A text of an order, or "".
 std::string text_in(Order const& order, char const* key);

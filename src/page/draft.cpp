@@ -6,6 +6,7 @@
 #include <charconv>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "files/yaml_rewrite.h"
 #include "files/yaml_writing.h"
@@ -71,26 +72,36 @@ std::vector<std::string> split(std::string_view text) {
   }
 }
 
-/// What is added below one node that is there already: paths from it on, and their texts.
+/// A value as it is to be written.
+YamlNode written(std::string const& text, bool list) {
+  if (!list) return files::scalar_node(text);
+  YamlNode out;
+  out.kind = YamlNode::Kind::sequence;
+  for (auto& item : split(text)) out.items.push_back(files::scalar_node(std::move(item)));
+  return out;
+}
+
+/// What is added below one node that is there already: paths from it on, and their values.
+using Values = std::vector<std::pair<Path, YamlNode>>;
 struct Additions {
   YamlNode const* below;
-  std::vector<std::pair<Path, std::string>> values;
+  Values values;
 };
 
-YamlNode grown(std::vector<std::pair<Path, std::string>> const& values, std::size_t depth) {
+YamlNode grown(Values const& values, std::size_t depth) {
   std::vector<YamlEntry> entries;
   std::vector<std::string> done;
   bool list = false;
-  for (auto const& [path, text] : values) {
+  for (auto const& [path, node] : values) {
     auto const& step = path[depth];
     if (std::find(done.begin(), done.end(), step) != done.end()) continue;
     done.push_back(step);
     list = list || step.starts_with('+');
     if (path.size() == depth + 1) {
-      entries.push_back({files::scalar_node(step), files::scalar_node(text)});
+      entries.push_back({files::scalar_node(step), node});
       continue;
     }
-    std::vector<std::pair<Path, std::string>> deeper;
+    Values deeper;
     for (auto const& value : values)
       if (value.first[depth] == step && value.first.size() > depth + 1) deeper.push_back(value);
     entries.push_back({files::scalar_node(step), grown(deeper, depth + 1)});
@@ -134,6 +145,7 @@ class Drafter {
   void make(std::vector<DraftChange> const& changes) {
     for (auto const& change : changes) one(change);
     for (auto const& additions : additions_) add(additions);
+    take_out_whole(root_);
   }
 
  private:
@@ -170,35 +182,56 @@ class Drafter {
     auto found = std::find_if(additions_.begin(), additions_.end(),
                               [&](auto const& each) { return each.below == &node; });
     if (found == additions_.end()) found = additions_.insert(additions_.end(), {&node, {}});
-    found->values.emplace_back(std::move(rest), *change.now);
+    found->values.emplace_back(std::move(rest), written(*change.now, change.list));
   }
 
   void there(DraftChange const& change, YamlNode const& parent, std::size_t index,
              YamlNode const& node) {
     const auto text = text_of(node);
     const bool whole = !text && !change.now && !change.key;  // a map is taken out as it is
-    if (!whole && text != change.was && text != change.now) {
+    const bool other = !text && node.kind != YamlNode::Kind::null && change.now;  // keys of its own
+    if (other || (!whole && text != change.was && text != change.now)) {
       out_.clashes.push_back({change, text});
       return;
     }
     const bool rename = change.key && parent.kind == YamlNode::Kind::map;
-    if (!change.now && (text || !rename)) return rewrite_.take_out(parent, index);
-    if (node.kind == YamlNode::Kind::null && change.now &&
-        parent.kind == YamlNode::Kind::map) {  // a key with nothing behind it
-      auto key = files::scalar_node(rename ? *change.key : change.path.back());
-      rewrite_.take_out(parent, index);
-      return rewrite_.put_in(parent, index,
-                             YamlEntry{std::move(key), files::scalar_node(*change.now)});
+    if (!change.now && (text || !rename)) {
+      out_of_[&parent].insert(index);
+      return;
     }
     if (rename && parent.entries[index].key.text != *change.key)
       rewrite_.set(parent.entries[index].key, *change.key);
     if (text == change.now) return;
-    if (node.kind == YamlNode::Kind::scalar)
+    if (node.kind == YamlNode::Kind::scalar && !change.list)
       rewrite_.set(node, *change.now);
-    else if (text)
+    else if (node.kind == YamlNode::Kind::sequence && !split(*change.now).empty())
       list(node, split(*change.now));
     else
-      refuse(node.offset, "is not written in a way that this page can change");
+      replace(parent, index, rename ? *change.key : change.path.back(),
+              written(*change.now, change.list));
+  }
+
+  /// Another value in the place of one that no text can turn into it.
+  void replace(YamlNode const& parent, std::size_t index, std::string key, YamlNode value) {
+    rewrite_.take_out(parent, index);
+    if (parent.kind == YamlNode::Kind::map)
+      rewrite_.put_in(parent, index, {files::scalar_node(std::move(key)), std::move(value)});
+    else
+      rewrite_.put_in(parent, index, std::move(value));
+  }
+
+  /// Takes out what was marked for it, and what has nothing left then; true where that is `node`.
+  bool take_out_whole(YamlNode const& node) {
+    const auto count = std::max(node.entries.size(), node.items.size());
+    std::set<std::size_t> gone;
+    if (const auto marked = out_of_.find(&node); marked != out_of_.end()) gone = marked->second;
+    for (std::size_t i = 0; i < count; ++i)
+      if (!gone.contains(i) && take_out_whole(child(node, i))) gone.insert(i);
+    const bool added = std::any_of(additions_.begin(), additions_.end(),
+                                   [&](auto const& each) { return each.below == &node; });
+    if (&node != &root_ && !gone.empty() && gone.size() == count && !added) return true;
+    for (const auto index : gone) rewrite_.take_out(node, index);
+    return false;
   }
 
   void list(YamlNode const& node, std::vector<std::string> const& items) {
@@ -230,6 +263,7 @@ class Drafter {
   files::SourceText const& file_;
   Drafted& out_;
   std::vector<Additions> additions_;
+  std::map<YamlNode const*, std::set<std::size_t>> out_of_;
 };
 
 std::optional<std::string> optional_text(nlohmann::ordered_json const& object, char const* key) {
@@ -276,6 +310,8 @@ std::optional<std::vector<DraftChange>> read_changes(nlohmann::ordered_json cons
     change.was = optional_text(each, "was");
     change.now = optional_text(each, "now");
     change.key = optional_text(each, "key");
+    const auto list = each.find("list");
+    change.list = list != each.end() && list->is_boolean() && list->get<bool>();
     out.push_back(std::move(change));
   }
   return out;

@@ -22,10 +22,11 @@ struct DraftChange {
   std::optional<std::string> now;  ///< none where it is to be taken out
   /// Another text for the last key of the path; a map, which has no text, is kept with it.
   std::optional<std::string> key;
+  bool list = false;  ///< what is to stand there is a list: commas between its items
 };
 
 /// The changes that a page's script sends: a list of objects with `path`, and `was`, `now`, `key`
-/// where they are not null. Nothing where it is none.
+/// where they are not null, `list` where it is true. Nothing where it is none.
 std::optional<std::vector<DraftChange>> read_changes(nlohmann::ordered_json const& json);
 
 /// A change to something that is no longer as it was when the page was made.
@@ -46,7 +47,7 @@ struct Drafted {
 /// Makes the changes in a file as it is now, be it the one that the page was made from or not; all
 /// or none. What is not changed stays byte for byte. In a map whose keys are places (the taper), a
 /// new key is put where it belongs; elsewhere at the end. A list of single values is one text with
-/// commas between.
+/// commas between. What has nothing left in it is taken out itself.
 Drafted drafted(files::SourceText const& file, std::string const& bytes,
                 std::vector<DraftChange> const& changes);
 

@@ -1,8 +1,9 @@
 // Fields of a file on a page: what was changed in them and not saved, undone, redone, sent for
 // figures, saved; and what was changed in the file by others meanwhile.
 //
-// A field has data-path (JSON), data-role `value` or `key`, and data-was, or data-new where the
-// file has nothing there. The server renders fields; this keeps a list of changes by path.
+// A field has data-path (JSON), data-role `value` or `key`, and data-was; it has none where the
+// file has nothing there; data-optional where nothing in it takes its key out, data-list where it
+// holds a list. The server renders fields; this keeps a list of changes by path.
 
 import { ask, place, say } from './page.js';
 
@@ -43,7 +44,8 @@ export class Draft {
     if (field.dataset.role === 'key') change.key = value;
     else change.now = value === '' && field.dataset.optional ? null : value;
     this.keep(path, change);
-    this.send();
+    // What is chosen may change which fields there are; nobody types in a choice.
+    this.send(field.tagName === 'SELECT' ? { whole: true } : {});
   }
 
   of(path, field) {
@@ -51,14 +53,19 @@ export class Draft {
     if (known) return known;
     const value = field.dataset.role === 'key'
       ? this.root.querySelector(`[data-role=value][data-path=${CSS.escape(field.dataset.path)}]`) : field;
-    const was = value && value.dataset.was !== undefined ? value.dataset.was : null;
-    return { path, was, now: was };
+    const was = this.before(value);
+    return field.dataset.list ? { path, was, now: was, list: true } : { path, was, now: was };
+  }
+
+  /** What the file has where a field is; null where nothing is. */
+  before(field) {
+    return field && field.dataset.was !== undefined ? field.dataset.was : null;
   }
 
   keep(path, change) {
     const name = JSON.stringify(path);
     const key = change.key === undefined || change.key === path[path.length - 1];
-    if (change.was === change.now && key) this.changes.delete(name);
+    if (change.was === change.now && key && !change.out) this.changes.delete(name);
     else this.changes.set(name, change);
     this.buttons();
   }
@@ -71,9 +78,13 @@ export class Draft {
     this.send({ whole: true });
   }
 
-  takeOut(path, was) {
+  /** Takes out what is at a path and below it; what is not in the file yet is only forgotten. */
+  takeOut(path, was, fresh) {
     this.mark();
-    this.keep(path, { path, was, now: null });
+    const within = (other) => path.every((step, i) => other[i] === step);
+    for (const [name, change] of [...this.changes]) if (within(change.path)) this.changes.delete(name);
+    if (!fresh) this.keep(path, { path, was, now: null, out: true });
+    this.buttons();
     this.send({ whole: true });
   }
 
@@ -95,6 +106,7 @@ export class Draft {
     this.busy = false;
     if (this.again) { const next = this.again; this.again = null; this.send({ ...extra, ...next }); return; }
     place(answer);
+    this.tell(answer.wrong);
     if (answer.address && this.changes.size === 0) history.replaceState(null, '', answer.address);
     if (answer.sheet && document.getElementById('sheet')) document.getElementById('sheet').href = answer.sheet;
     if (answer.seen && answer.seen !== this.root.dataset.seen) {
@@ -104,19 +116,40 @@ export class Draft {
     this.root.dispatchEvent(new CustomEvent('placed'));
   }
 
+  /** Says at each field what is wrong with it. */
+  tell(wrong) {
+    if (!wrong) return;
+    for (const words of this.root.querySelectorAll('.at-field')) {
+      const id = words.id.replace(/-wrong$/, '');
+      const told = wrong[id] || { text: '', wrong: false };
+      if (words.textContent !== told.text) words.textContent = told.text;
+      const field = document.getElementById(id);
+      if (field && field.dataset.path) field.setAttribute('aria-invalid', String(told.wrong));
+    }
+  }
+
   async save() {
     if (this.changes.size === 0) return;
-    const sent = JSON.stringify(this.list);
+    const sent = structuredClone([...this.changes]);
     const answer = await ask('/file/save', { file: this.root.dataset.file, changes: this.list });
     if (answer.ok) {
       this.root.dataset.seen = answer.seen;
-      if (JSON.stringify(this.list) === sent) this.changes.clear();
+      for (const [name, change] of sent) this.saved(name, change);
       this.past = [];
       this.future = [];
     }
     place(answer);
     this.buttons();
     if (answer.ok || answer.clashes) this.send({ whole: true, choose: true });
+  }
+
+  /** The file has a change now; what was typed since then stays a change to that. */
+  saved(name, change) {
+    const now = this.changes.get(name);
+    const plain = !change.out && change.key === undefined && !change.path.some((step) => step.startsWith('+'));
+    this.changes.delete(name);
+    if (!plain || (now && now.now === change.now)) return;
+    this.changes.set(name, now ? { ...now, was: change.now } : { ...change, was: change.now, now: change.was });
   }
 
   step(from, to) {
@@ -148,7 +181,8 @@ export class Draft {
     if (button.dataset.out) {
       const path = JSON.parse(button.dataset.out);
       const field = this.root.querySelector(`[data-role=value][data-path=${CSS.escape(button.dataset.out)}]`);
-      this.takeOut(path, field && field.dataset.was !== undefined ? field.dataset.was : null);
+      const fresh = field ? this.before(field) === null : Boolean(button.dataset.new);
+      this.takeOut(path, field ? this.before(field) : button.dataset.text ?? null, fresh);
     }
     if (button.dataset.keep) this.settle(button.dataset.keep, button);
     if (button.dataset.take) { this.mark(); this.changes.delete(button.dataset.take); this.buttons(); this.send({ whole: true }); }

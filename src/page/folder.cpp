@@ -15,6 +15,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr int kDeepest = 2;
+/// output/<taper>/checked/<readings>/sheet.html
+constexpr int kMostParts = 5;
 constexpr std::size_t kHead = 4096;
 
 bool is_part(std::string const& part) {
@@ -118,7 +120,7 @@ std::optional<std::string> Folder::path_of(std::string const& name, Problems& pr
     if (!is_part(part.string())) return refuse("is no name of a file here");
     ++parts;
   }
-  if (parts == 0 || parts > kDeepest + 1) return refuse("is no name of a file here");
+  if (parts == 0 || parts > kMostParts) return refuse("is no name of a file here");
   std::error_code fault;
   const auto real = fs::weakly_canonical(canonical_ / relative, fault);
   // What is still a link leads to nothing, wherever that would be.

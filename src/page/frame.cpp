@@ -24,10 +24,10 @@ void add_menu(report::Html& html, Frame const& frame) {
   html.open("nav", {{"aria-label", "main"}}).open("ul");
   for (auto const& [path, words] : kMenu) {
     html.open("li");
-    if (path == frame.menu)
-      html.element("a", words, {{"href", path}, {"aria-current", "page"}});
-    else
-      html.element("a", words, {{"href", path}});
+    html.element(
+        "a", words,
+        {{"href", path},
+         {"aria-current", path == frame.menu ? std::string_view("page") : std::string_view()}});
     html.close();
   }
   html.close().close();
@@ -114,25 +114,25 @@ void add_select(report::Html& html, std::string_view id, std::string_view label,
                 std::vector<Option> const& options, std::string_view chosen) {
   html.open("p", {{"class", "field"}}).element("label", label, {{"for", id}});
   html.open("select", {{"id", id}, {"name", id}});
-  for (auto const& option : options) {
-    if (option.value == chosen)
-      html.element("option", option.words, {{"value", option.value}, {"selected", "selected"}});
-    else
-      html.element("option", option.words, {{"value", option.value}});
-  }
+  for (auto const& option : options)
+    html.element(
+        "option", option.words,
+        {{"value", option.value},
+         {"selected", option.value == chosen ? std::string_view("selected") : std::string_view()}});
   html.close().close();
 }
 
 void add_field(report::Html& html, Field const& field) {
   const auto meaning_id = field.id + "-meaning";
   html.open("p", {{"class", "field"}}).element("label", field.label, {{"for", field.id}});
-  html.single("input", {{"id", field.id},
-                        {"name", field.id},
-                        {"type", "text"},
-                        {"value", field.value},
-                        {"autocomplete", "off"},
-                        {"spellcheck", "false"},
-                        {"aria-describedby", field.meaning.empty() ? "" : meaning_id}});
+  html.single("input",
+              {{"id", field.id},
+               {"name", field.id},
+               {"type", "text"},
+               {"value", field.value},
+               {"autocomplete", "off"},
+               {"spellcheck", "false"},
+               {"aria-describedby", field.meaning.empty() ? std::string_view() : meaning_id}});
   if (!field.beside.empty()) html.element("span", field.beside, {{"class", "unit"}});
   if (!field.meaning.empty())
     html.element("span", field.meaning, {{"id", meaning_id}, {"class", "meaning"}});

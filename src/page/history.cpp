@@ -41,16 +41,17 @@ bool is_id(std::string_view id) {
 
 }  // namespace
 
-std::optional<std::string> History::shelf(std::string const& name, Problems& problems) const {
+std::optional<std::string> History::shelf(std::string const& folder, std::string const& name,
+                                          Problems& problems) const {
   if (!folder_.path_of(name, problems)) return std::nullopt;
-  return (folder_.root() / ".stripwright" / "before" / name).string();
+  return (folder_.root() / ".stripwright" / folder / name).string();
 }
 
 Saved History::save(std::string const& name, std::optional<std::string> const& old_bytes,
                     std::string const& new_bytes, Problems& problems) {
   const std::lock_guard lock(mutex_);
   const auto path = folder_.path_of(name, problems);
-  const auto shelf_path = shelf(name, problems);
+  const auto shelf_path = shelf("before", name, problems);
   if (!path || !shelf_path) return Saved::failed;
   if (!old_bytes)
     return files::write_new_file(*path, new_bytes, problems) ? Saved::done : Saved::failed;
@@ -81,7 +82,7 @@ Saved History::save(std::string const& name, std::optional<std::string> const& o
 std::vector<Earlier> History::list(std::string const& name) const {
   Problems ignored;
   std::vector<Earlier> out;
-  const auto path = shelf(name, ignored);
+  const auto path = shelf("before", name, ignored);
   if (!path) return out;
   std::error_code fault;
   for (fs::directory_iterator entry(*path, fault), end; !fault && entry != end;
@@ -95,7 +96,7 @@ std::vector<Earlier> History::list(std::string const& name) const {
 
 std::optional<std::string> History::bytes(std::string const& name, std::string const& id,
                                           Problems& problems) const {
-  const auto path = shelf(name, problems);
+  const auto path = shelf("before", name, problems);
   if (!path) return std::nullopt;
   if (!is_id(id)) {
     problems.error(fmt::format("{}: no earlier state is called so", quoted_for_message(id)),
@@ -103,6 +104,24 @@ std::optional<std::string> History::bytes(std::string const& name, std::string c
     return std::nullopt;
   }
   return files::read_bytes(*path + "/" + id, problems);
+}
+
+void History::keep_note(std::string const& name, std::string const& line) const {
+  Problems ignored;
+  const auto path = shelf("notes", name, ignored);
+  if (!path || note(name) == line) return;
+  std::error_code fault;
+  fs::create_directories(fs::path(*path).parent_path(), fault);
+  fs::remove(*path, fault);
+  files::write_new_file(*path, line, ignored);
+}
+
+std::string History::note(std::string const& name) const {
+  Problems ignored;
+  const auto path = shelf("notes", name, ignored);
+  std::error_code fault;
+  if (!path || !fs::exists(*path, fault)) return {};
+  return files::read_bytes(*path, ignored).value_or("");
 }
 
 }  // namespace stripwright::page

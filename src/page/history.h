@@ -37,8 +37,16 @@ class History {
   std::optional<std::string> bytes(std::string const& name, std::string const& id,
                                    Problems& problems) const;
 
+  /// A line that the pages keep about a file: how it was measured last. No work of a maker's: where
+  /// it cannot be written it is not.
+  void keep_note(std::string const& name, std::string const& line) const;
+  /// "" where there is none.
+  std::string note(std::string const& name) const;
+
  private:
-  std::optional<std::string> shelf(std::string const& name, Problems& problems) const;
+  /// Where what is kept about a file lies: in a folder of `.stripwright`.
+  std::optional<std::string> shelf(std::string const& folder, std::string const& name,
+                                   Problems& problems) const;
 
   Folder const& folder_;
   std::mutex mutex_;

@@ -24,7 +24,10 @@ export async function ask(path, order) {
     say('The program does not answer. Start it again; what stands here stays.');
     return { ok: false, parts: {}, cutOff: true };
   }
-  document.body.classList.remove('cut-off');
+  if (document.body.classList.contains('cut-off')) {
+    document.body.classList.remove('cut-off');
+    say('');
+  }
   const kind = response.headers.get('Content-Type') || '';
   if (!kind.startsWith('application/json')) {
     say((await response.text()).split('\n')[0]);
@@ -33,6 +36,9 @@ export async function ask(path, order) {
   return { ok: response.ok, status: response.status, parts: {}, ...(await response.json()) };
 }
 
+// What each part was made of: to read that back from the page would be slow.
+const placed = new WeakMap();
+
 /** Puts parts in their places; the field that has the keyboard keeps it, and its caret. */
 export function place(answer) {
   const active = document.activeElement;
@@ -40,7 +46,13 @@ export function place(answer) {
   const caret = active && active.tagName === 'INPUT' ? [active.selectionStart, active.selectionEnd] : null;
   for (const [key, html] of Object.entries(answer.parts)) {
     const element = $(key);
-    if (element && element.innerHTML !== html) element.innerHTML = html;
+    // What was typed into a field is no part of what it was made of.
+    const known = element && placed.get(element) === html && !element.querySelector('input, select, textarea');
+    if (!element || known) continue;
+    placed.set(element, html);
+    const opened = [...element.querySelectorAll('details[id][open]')].map((each) => each.id);
+    element.innerHTML = html;
+    for (const each of opened) if ($(each)) $(each).open = true;
   }
   if (id && !document.activeElement.id && $(id)) {
     $(id).focus();
@@ -62,9 +74,10 @@ export function fields(form) {
 
 // A form that is sent as it is: <form data-send="/path">.
 document.addEventListener('submit', async (event) => {
-  event.preventDefault();
   const form = event.target;
-  if (form.dataset.send) place(await ask(form.dataset.send, fields(form)));
+  if (!form.dataset.send) return;
+  event.preventDefault();
+  place(await ask(form.dataset.send, fields(form)));
 });
 
 // The unit of figures on this device.

@@ -2,6 +2,8 @@
 
 import { ask, place } from './page.js';
 import { Draft } from './draft.js';
+import { earlierStates } from './earlier.js';
+import { formOf } from './form.js';
 
 const root = document.getElementById('draft');
 let at = new URLSearchParams(location.search).get('at') || '';
@@ -11,11 +13,18 @@ const order = () => ({
   shop: value('shop'), machine: value('machine'), gauge: value('gauge'), section: value('section'), at,
 });
 const draft = new Draft(root, order);
+formOf(draft);
+earlierStates(draft);
 
 // Shop, machine, gauge, section.
 document.getElementById('choices').addEventListener('change', (event) => {
   if (event.target.id === 'shop') draft.send({ choose: true, machine: '', gauge: '' });
   else draft.send({ choose: true });
+});
+
+// The files of the set-up.
+document.getElementById('write-files').addEventListener('click', async () => {
+  place(await ask('/rod/files', { ...order(), file: root.dataset.file, changes: draft.list }));
 });
 
 // Another station.

@@ -6,12 +6,13 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/setup_output.h"
-#include "files/digest.h"
+#include "page/form.h"
 #include "page/frame.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
 #include "sheet/frame.h"
 #include "sheet/taper_figure.h"
+#include "taper/taper_keys.h"
 #include "taper/write_taper.h"
 #include "units/format.h"
 #include "units/parse.h"
@@ -21,27 +22,9 @@ namespace {
 
 using report::Html;
 
-void add_part(Html& html, std::string_view id, std::string const& content,
-              std::string_view label = {}) {
-  if (label.empty())
-    html.open("div", {{"id", id}});
-  else
-    html.open("div", {{"id", id}, {"role", "group"}, {"aria-label", label}});
-  html.markup(content).close();
-}
-
-void add_bar(Html& html, RodView const& view) {
-  html.open("div", {{"class", "bar"}})
-      .element("button", "Save",
-               {{"type", "button"}, {"id", "save"}, {"class", "main"}, {"disabled", "disabled"}})
-      .element("button", "Undo", {{"type", "button"}, {"id", "undo"}, {"disabled", "disabled"}})
-      .element("button", "Redo", {{"type", "button"}, {"id", "redo"}, {"disabled", "disabled"}})
-      .element("a", "Sheets to print",
-               {{"id", "sheet"},
-                {"class", "button"},
-                {"href", rod_address("/rod/sheet", view.order)},
-                {"target", "_blank"}})
-      .close();
+/// The keys of the file that the table of stations does not have.
+FormOf other_keys(RodView const& view) {
+  return {taper_file_keys(), view, view.order.changes, view.problems, {"taper"}};
 }
 
 void add_taper(Html& html, RodView const& view) {
@@ -66,15 +49,26 @@ Response rod(Desk const& desk, Request const& request) {
   html.open("div", {{"id", "draft"},
                     {"data-draft", "/rod"},
                     {"data-file", view->order.file},
-                    {"data-seen", files::sha256(view->bytes)}});
+                    {"data-seen", tag_of(*view)}});
   html.element("h1", title);
   if (view->taper && !view->taper->about.empty()) html.element("p", view->taper->about);
   html.element("p", view->order.file, {{"class", "file"}});
-  add_bar(html, *view);
+  add_draft_bar(html);
+  html.element("a", "Sheets to print",
+               {{"id", "sheet"},
+                {"class", "button"},
+                {"href", rod_address("/rod/sheet", view->order)},
+                {"target", "_blank"}})
+      .close();
   add_part(html, "clashes", {});
   add_part(html, "problems", problems_html(view->problems));
   html.open("div", {{"class", "columns"}}).open("div");
   add_taper(html, *view);
+  html.open("details", {{"id", "other-keys"}})
+      .element("summary", "Name, sections, ferrules and the like");
+  add_part(html, "form", form_html(other_keys(*view)));
+  html.close();
+  add_earlier_states(html);
   html.close().open("div");
   html.open("section").element("h2", "Curve");
   html.element("p",
@@ -91,6 +85,17 @@ Response rod(Desk const& desk, Request const& request) {
   html.open("section").element("h2", "Set-up");
   add_part(html, "figures", figures(*view), "set-up");
   html.close();
+  html.open("section").element("h2", "Files");
+  html.element(
+      "p",
+      "Tables as CSV, the sheet, and for the machines that take them a pattern's drawing or "
+      "a router's program.",
+      {{"class", "meaning"}});
+  html.open("p")
+      .element("button", "Write the files", {{"type", "button"}, {"id", "write-files"}})
+      .close();
+  add_part(html, "files", {});
+  html.close();
   html.close();
   return framed({title, "/", "/rod.js"}, request, html.str());
 }
@@ -100,10 +105,12 @@ Response rod(Desk const& desk, Request const& request) {
 Response parts_of(Desk const& desk, RodView const& view, bool whole, bool choose) {
   Parts parts;
   if (view.draft) {
-    if (whole)
+    if (whole) {
       parts.html.emplace_back("taper-table", taper_rows(view));
-    else
+      parts.html.emplace_back("form", form_html(other_keys(view)));
+    } else {
       add_rises(view, parts);
+    }
     parts.html.emplace_back("curve", curve(view));
     parts.html.emplace_back("ledger", ledger(view));
     if (choose)
@@ -113,15 +120,11 @@ Response parts_of(Desk const& desk, RodView const& view, bool whole, bool choose
   parts.html.emplace_back("problems", problems_html(view.problems));
   parts.html.emplace_back("clashes", clashes(view.draft));
   auto json = parts.json();
-  json["seen"] = files::sha256(view.bytes);
+  json["seen"] = tag_of(view);
+  json["wrong"] = form_mistakes(other_keys(view));
   json["address"] = rod_address("/rod", view.order);
   json["sheet"] = rod_address("/rod/sheet", view.order);
   return json_response(json);
-}
-
-bool yes(Order const& order, char const* key) {
-  const auto found = order.find(key);
-  return found != order.end() && found->is_boolean() && found->get<bool>();
 }
 
 Response show_figures(Desk const& desk, Request const& request, Order const& sent) {
@@ -130,7 +133,7 @@ Response show_figures(Desk const& desk, Request const& request, Order const& sen
   Problems problems;
   const auto view = view_rod(desk, std::move(*order), problems);
   if (!view) return refusal(problems, 404);
-  return parts_of(desk, *view, yes(sent, "whole"), yes(sent, "choose"));
+  return parts_of(desk, *view, yes_in(sent, "whole"), yes_in(sent, "choose"));
 }
 
 /// A number of an order that is finite; nothing else.
@@ -183,14 +186,14 @@ Response hand(Desk const& desk, Request const& request, Order const& sent) {
   std::optional<std::size_t> index;
   for (std::size_t i = 0; i < stations->entries.size(); ++i)
     if (stations->entries[i].key.text == view->order.at) index = i;
-  if (x && !yes(sent, "drag"))
+  if (x && !yes_in(sent, "drag"))
     index = nearest_point(*view->taper, unit, scale.values_at({*x, 0}).x);
   if (!index) return refusal("no such station", 404);
   auto const& entry = stations->entries[*index];
   Order out = {{"at", entry.key.text}, {"field", fmt::format("flats-{}", *index)}};
   const auto step = step_of(view->taper->unit);
   std::optional<Length> flats;
-  if (yes(sent, "drag") && y) {
+  if (yes_in(sent, "drag") && y) {
     const double value = scale.values_at({0, *y}).y;
     const auto wanted = value * (unit == Unit::inch ? Length::inches(1) : Length::millimetres(1));
     flats = std::round(wanted / step) * step;

@@ -11,7 +11,9 @@
 #include "page/frame.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
+#include "sheet/ledger_figure.h"
 #include "sheet/sentences.h"
+#include "sheet/strip_figure.h"
 #include "sheet/taper_figure.h"
 #include "taper/taper_curve.h"
 #include "units/format.h"
@@ -21,10 +23,6 @@ namespace stripwright::page {
 namespace {
 
 using report::Html;
-
-std::string path_text(std::vector<std::string> const& path) {
-  return Order(path).dump(-1, ' ', false, Order::error_handler_t::replace);
-}
 
 /// The map of stations in a taper file's tree; null where there is none.
 files::YamlNode const* stations_of(std::optional<files::YamlNode> const& tree) {
@@ -74,26 +72,15 @@ void add_row(Html& html, RodView const& view, std::size_t i, files::YamlEntry co
   html.open("td");
   const auto id = fmt::format("flats-{}", i);
   const auto label = fmt::format("across flats at station {}", key);
-  if (was)
-    html.single("input", {{"id", id},
-                          {"class", "flats"},
-                          {"inputmode", "decimal"},
-                          {"data-path", path},
-                          {"data-role", "value"},
-                          {"data-was", *was},
-                          {"value", entry.value.text},
-                          {"autocomplete", "off"},
-                          {"aria-label", label}});
-  else
-    html.single("input", {{"id", id},
-                          {"class", "flats"},
-                          {"inputmode", "decimal"},
-                          {"data-path", path},
-                          {"data-role", "value"},
-                          {"data-new", "yes"},
-                          {"value", entry.value.text},
-                          {"autocomplete", "off"},
-                          {"aria-label", label}});
+  html.single("input", {{"id", id},
+                        {"class", "flats"},
+                        {"inputmode", "decimal"},
+                        {"data-path", path},
+                        {"data-role", "value"},
+                        {"data-was", was ? std::string_view(*was) : std::string_view()},
+                        {"value", entry.value.text},
+                        {"autocomplete", "off"},
+                        {"aria-label", label}});
   html.close();
   const bool known = view.taper && i < view.taper->points.size();
   html.element("td", known ? rise(*view.taper, i, view.unit()) : "",
@@ -228,6 +215,17 @@ std::string ledger(RodView const& view) {
     html.close();
   }
   html.close().close();
+  const auto figure =
+      sheet::strip_figure(*setup->strip, view.inputs->shop.allowances, {at},
+                          {fmt::format("station {}", format_short(at.from_zero(), unit))}, unit);
+  html.open("figure")
+      .element("figcaption", fmt::format("The strip as it is milled, about {} to 1", figure.scale))
+      .markup(figure.drawing.element_at_size(sheet::kStripFigureUnits))
+      .close();
+  html.open("figure")
+      .element("figcaption", "Where each hundredth goes: what is added to half the taper's flats")
+      .markup(report::draw(sheet::ledger_figure(*setup->strip, unit)).element())
+      .close();
   return html.str();
 }
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "files/keep_copy.h"
 #include "page/frame.h"
 #include "shop/read_shop.h"
 #include "taper/read_taper.h"
@@ -21,11 +20,6 @@ std::string usual_machine(Shop const& shop, Taper const& taper) {
                     [&](auto const& section) { return serves(machine, section.name); }))
       return machine.name;
   return {};
-}
-
-std::optional<files::YamlNode> tree_of(files::SourceText const& source) {
-  Problems ignored;
-  return files::parse_yaml(source, ignored);
 }
 
 void set_up(Desk const& desk, RodView& view) {
@@ -110,20 +104,11 @@ Unit RodView::unit() const {
 std::unique_ptr<RodView> view_rod(Desk const& desk, RodOrder order, Problems& problems) {
   auto view = std::make_unique<RodView>();
   view->order = std::move(order);
-  const auto path = desk.folder.path_of(view->order.file, problems);
-  auto bytes = path ? files::read_bytes(*path, problems) : std::nullopt;
-  if (!bytes) return nullptr;
-  view->bytes = std::move(*bytes);
-  const files::SourceText source(view->order.file, view->bytes);
-  view->base = tree_of(source);
-  if (view->order.changes.empty())
-    view->draft.bytes = view->bytes;
-  else
-    view->draft = drafted(source, view->bytes, view->order.changes);
+  auto file = drafted_file(desk, view->order.file, view->order.changes, problems);
+  if (!file) return nullptr;
+  static_cast<DraftedFile&>(*view) = std::move(*file);
   view->problems.add_all(view->draft.problems);
   if (!view->draft) return view;
-  view->text = files::SourceText(view->order.file, *view->draft.bytes);
-  view->tree = tree_of(*view->text);
   // What is wrong is told once, by `read_inputs`.
   Problems told_later;
   view->taper = read_taper(*view->text, told_later);

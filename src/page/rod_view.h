@@ -7,7 +7,7 @@
 
 #include "cli/options.h"
 #include "machine/section_setup.h"
-#include "page/desk.h"
+#include "page/drafted_file.h"
 
 namespace stripwright::page {
 
@@ -31,13 +31,8 @@ std::optional<RodOrder> rod_order(Request const& request, Order const& order);
 std::string rod_address(std::string_view path, RodOrder const& order);
 
 /// A rod as far as it can be computed. What is missing has its reason in `problems`.
-struct RodView {
+struct RodView : DraftedFile {
   RodOrder order;
-  std::string bytes;                    ///< of the file as it is
-  std::optional<files::YamlNode> base;  ///< its tree
-  Drafted draft;
-  std::optional<files::SourceText> text;  ///< with the changes
-  std::optional<files::YamlNode> tree;    ///< of that
   std::optional<Taper> taper;
   std::optional<Shop> shop;  ///< as it is chosen from
   std::optional<cli::Inputs> inputs;

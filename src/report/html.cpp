@@ -13,6 +13,7 @@ void Html::start(std::string_view tag, Attributes attributes) {
   out_ += '<';
   out_ += tag;
   for (auto const& [name, value] : attributes) {
+    if (value.data() == nullptr) continue;
     out_ += ' ';
     out_ += name;
     out_ += "=\"";

@@ -14,6 +14,7 @@ namespace stripwright::report {
 /// escaped on its way in, so that a rod called `<script>` shows its name.
 class Html {
  public:
+  /// Names and values; one whose value is no text at all (`{}`) is left out.
   using Attributes = std::initializer_list<std::pair<std::string_view, std::string_view>>;
 
   /// An element with text in it.

@@ -1,6 +1,7 @@
 #include "files/reading_log.h"
 
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include <cstdio>
@@ -146,6 +147,32 @@ TEST_CASE("an empty file gets the header; two programs do not add to one file") 
   log.reset();
   Problems none;
   CHECK(ReadingLog::open(folder.file(), kHeader, none));
+}
+
+TEST_CASE("programs that make one file at the same time lose none of their rows") {
+  const bool empty_before = GENERATE(false, true);
+  constexpr int kPrograms = 3;
+  // How they fall together is up to the system: a log that lets one replace what another has made
+  // is found out within a few rounds.
+  for (int round = 0; round < 12; ++round) {
+    const Folder folder;
+    if (empty_before) write(folder.file(), "");
+    for (int program = 0; program < kPrograms; ++program) {
+      if (::fork() != 0) continue;
+      for (int tries = 0; tries < 1000; ++tries, ::usleep(500)) {
+        Problems problems;
+        auto log = ReadingLog::open(folder.file(), kHeader, problems);
+        if (log) ::_exit(log->keep("\"s1\",0,0.0385", problems) ? 0 : 1);
+      }
+      ::_exit(2);
+    }
+    for (int program = 0; program < kPrograms; ++program) {
+      int status = -1;
+      REQUIRE(::wait(&status) > 0);
+      CHECK(status == 0);
+    }
+    CHECK(rows_of(folder.file()).size() == 1 + kPrograms);
+  }
 }
 
 TEST_CASE("what cannot be kept is told, and the file is as before") {

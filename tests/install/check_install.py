@@ -17,6 +17,10 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import urllib.request
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1]))
+from opened import opened  # noqa: E402
 
 SETUP = ["setup", "yarrow", "--shop", "saltmarsh-lane", "--machine", "steel form"]
 
@@ -41,7 +45,7 @@ def check(arguments, top):
     installed = top / "moved"
     run([arguments.cmake, "--install", arguments.build, "--prefix", str(top / "first")], top)
     (top / "first").rename(installed)
-    for name in ("bin/stripwright", "share/man/man1/stripwright-taper-derive.1", "share/doc/stripwright/copyright",
+    for name in ("bin/stripwright", "bin/stripwright-page", "share/man/man1/stripwright-taper-derive.1", "share/doc/stripwright/copyright",
                  "share/bash-completion/completions/stripwright", "share/zsh/vendor-completions/_stripwright",
                  "share/fish/vendor_completions.d/stripwright.fish", "share/stripwright/profiles/schema/taper.json"):
         if not (installed / name).exists():
@@ -55,6 +59,11 @@ def check(arguments, top):
     run([arguments.program] + SETUP, there, env=empty | {"STRIPWRIGHT_PROFILES": f"{arguments.source}/profiles"})
     if not tables(here) or tables(here) != tables(there):
         raise Failure("the installed program's tables are others")
+
+    with opened([str(installed / "bin/stripwright"), "open", "--no-browser"], here, env=empty) as address:
+        page = urllib.request.urlopen(address).read().decode()
+    if "saltmarsh-lane" not in page:
+        raise Failure(f"the pages do not offer the shipped examples: {page}")
 
     outside = top / "outside"
     shutil.copytree(pathlib.Path(arguments.source) / "tests/install/from_outside", outside)
@@ -77,6 +86,9 @@ def check(arguments, top):
         for name in ("./usr/bin/stripwright", "./usr/share/stripwright/profiles/yarrow.yaml", "./usr/share/man/man1/stripwright.1"):
             if name not in listed:
                 raise Failure(f"{name} is not in {package.name}")
+        pages = next((top / "deb").glob("stripwright-page_*.deb"))
+        if "./usr/bin/stripwright-page" not in run(["dpkg-deb", "-c", str(pages)], top).decode():
+            raise Failure("the package of the pages lacks their program")
 
 
 def main():

@@ -14,10 +14,15 @@ import csv
 import os
 import pathlib
 import re
+import shlex
 import shutil
 import subprocess
 import sys
 import tempfile
+import urllib.request
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1]))
+import opened  # noqa: E402
 
 
 class Failure(Exception):
@@ -185,6 +190,12 @@ def main():
             run = Shell(os.path.abspath(arguments.program), pathlib.Path(arguments.source).resolve(), here)
             lay_out(run)
             for name, example in sorted(examples, key=lambda each: "lint" in each[0]):
+                if name == "stripwright-open":  # goes on until it is ended
+                    with opened.opened([os.path.abspath(arguments.program), *shlex.split(example)[1:]], here,
+                                       env=run.environment) as address:
+                        page = urllib.request.urlopen(address).read().decode()
+                    want(f"{name}: {example}", "taper:yarrow" in page, "lacks the examples")
+                    continue
                 status, out, errors = run(example)
                 want(f"{name}: {example}", status in (0, 1) and out + errors or status == 0, f"{status}: {errors}")
             check_completions(run, folder)

@@ -143,6 +143,13 @@ int rename(char const* from, char const* to) {
   return real<int (*)(char const*, char const*)>("rename")(from, to);
 }
 
+int renameat2(int from_folder, char const* from, int to_folder, char const* to,
+              unsigned int flags) {
+  if (fails("renameat2")) return -1;
+  return real<int (*)(int, char const*, int, char const*, unsigned int)>("renameat2")(
+      from_folder, from, to_folder, to, flags);
+}
+
 int link(char const* from, char const* to) {
   if (fails("link")) return -1;
   return real<int (*)(char const*, char const*)>("link")(from, to);
