@@ -25,6 +25,7 @@ export class Draft {
     document.addEventListener('visibilitychange', () => { if (!document.hidden) this.look(); });
     setInterval(() => { if (!document.hidden) this.look(); }, 2000);
     this.buttons();
+    this.trouble();
   }
 
   get list() { return [...this.changes.values()]; }
@@ -107,6 +108,7 @@ export class Draft {
     if (this.again) { const next = this.again; this.again = null; this.send({ ...extra, ...next }); return; }
     place(answer);
     this.tell(answer.wrong);
+    this.trouble();
     if (answer.address && this.changes.size === 0) history.replaceState(null, '', answer.address);
     if (answer.sheet && document.getElementById('sheet')) document.getElementById('sheet').href = answer.sheet;
     if (answer.seen && answer.seen !== this.root.dataset.seen) {
@@ -114,6 +116,17 @@ export class Draft {
       if (!extra.whole) this.send({ whole: true, choose: true });
     }
     this.root.dispatchEvent(new CustomEvent('placed'));
+  }
+
+  /** The bar, which stays in sight, leads to what is wrong or asked above. */
+  trouble() {
+    const count = (selector) => document.querySelectorAll(selector).length;
+    const link = document.getElementById('trouble');
+    if (!link) return;
+    const asked = count('#clashes button') > 0;
+    const wrong = count('#problems .wrong');
+    link.textContent = asked ? 'changed here and outside' : wrong === 0 ? '' : wrong === 1 ? '1 thing wrong' : `${wrong} things wrong`;
+    link.href = asked ? '#clashes' : '#problems';
   }
 
   /** Says at each field what is wrong with it. */

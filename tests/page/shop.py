@@ -71,6 +71,7 @@ class Tab:
     def write(self, name, text):
         """Into a field, over what stands there."""
         field = self.id(name)
+        self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", field)
         field.click()
         field.send_keys(self.keys.CONTROL, "a")
         field.send_keys(self.keys.BACKSPACE if text == "" else text)
@@ -82,6 +83,7 @@ class Tab:
             return
         for button in self.id(within).find_elements(self.by.TAG_NAME, "button"):
             if button.text == words:
+                self.driver.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
                 button.click()
                 return
         raise Failure(f"no button {words!r} in {within}")
@@ -139,6 +141,7 @@ def mistake_and_undo(tab, folder):
     tab.write(name, "a hair")
     tab.until("told at the field", lambda: "'a hair'" in tab.text(name + "-wrong"))
     want("told in general", "a hair" in tab.text("problems"))
+    want("told in the bar", tab.text("trouble") == "1 thing wrong", tab.text("trouble"))
     want("marked", tab.id(name).get_attribute("aria-invalid") == "true")
     tab.press("save")
     tab.until("refused", lambda: "a hair" in tab.text("say"))
@@ -167,7 +170,7 @@ def add_and_take_out(tab, folder):
     resolution = "f.gauges.micrometer.resolution"
     tab.until("the new gauge", lambda: tab.driver.switch_to.active_element.get_attribute("id") == resolution)
     tab.driver.switch_to.active_element.send_keys("0.01 mm")
-    tab.write("f.gauges.micrometer.max_error", "4 um")
+    tab.write("f.gauges.micrometer.max_5ferror", "4 um")
     tab.open_details("f.machines.copier")
     tab.press(within="f.machines.copier", words="Take out copier")
     tab.until("taken out", lambda: not tab.there("f.machines.copier"))
@@ -192,12 +195,13 @@ def put_back(tab, folder):
 def both_change(tab, folder):
     """Another hand in the file: merged where it changed something else, asked about where not."""
     file = folder / "saltmarsh-lane.yaml"
-    tab.write("f.allowances.glue_line", "0.002")
+    tab.write("f.allowances.glue_5fline", "0.002")
     file.write_text(file.read_text().replace("cleanup: 0.001 ", "cleanup: 0.0012 "))
     tab.until("theirs is shown", lambda: tab.id("f.allowances.cleanup").get_attribute("value") == "0.0012")
-    want("mine stays", tab.id("f.allowances.glue_line").get_attribute("value") == "0.002")
+    want("mine stays", tab.id("f.allowances.glue_5fline").get_attribute("value") == "0.002")
     file.write_text(file.read_text().replace("glue_line: 0.0015 ", "glue_line: 0.0018 "))
     tab.until("asked", lambda: "0.0018" in tab.text("clashes"))
+    want("asked in the bar", tab.text("trouble") == "changed here and outside", tab.text("trouble"))
     tab.press(within="clashes", words="keep 0.002")
     tab.until("settled", lambda: tab.text("clashes") == "")
     tab.save(file, lambda text: "glue_line: 0.002 " in text and "cleanup: 0.0012 " in text)
@@ -213,9 +217,11 @@ def other_keys_of_a_taper(tab, address, folder):
     tab.until("another ferrule", lambda: tab.there("f.ferrules._2b0.at"))
     tab.write("f.ferrules._2b0.at", "20")
     tab.write("f.ferrules._2b0.bore", "7/64 in")
+    tab.until("told at the ferrule", lambda: "no section ends" in tab.text("f.ferrules._2b0.at-wrong"))
+    tab.write("f.ferrules._2b0.at", "45")
     tab.write("flats-0", "0.070")
     tab.until("nothing wrong", lambda: tab.text("problems") == "")
-    tab.save(file, lambda text: "name: Yarrow the second" in text and "{at: 20, bore: 7/64 in}" in text)
+    tab.save(file, lambda text: "name: Yarrow the second" in text and "{at: 45, bore: 7/64 in}" in text)
     changed = [pair for pair in zip(before.splitlines(), file.read_text().splitlines()) if pair[0] != pair[1]]
     want("two lines changed", len(changed) == 2, changed)
     want("one line more", len(file.read_text().splitlines()) == len(before.splitlines()) + 1)
