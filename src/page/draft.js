@@ -105,6 +105,7 @@ export class Draft {
     const answer = await ask(this.root.dataset.draft + '/figures',
       { ...this.order(), file: this.root.dataset.file, changes: this.list, ...extra });
     this.busy = false;
+    this.lost = Boolean(answer.cutOff);
     if (this.again) { const next = this.again; this.again = null; this.send({ ...extra, ...next }); return; }
     place(answer);
     this.tell(answer.wrong);
@@ -214,6 +215,7 @@ export class Draft {
   async look() {
     if (this.busy || document.body.classList.contains('asked')) return;
     const answer = await ask(`/file/state?file=${encodeURIComponent(this.root.dataset.file)}`);
+    if (answer.ok && this.lost) { this.send({ whole: true, choose: true }); return; }  // it answers again
     if (!answer.ok || answer.seen === this.root.dataset.seen) return;
     if (answer.seen === '') { say('The file is gone. Save what is here, or put an earlier state back.'); return; }
     this.root.dataset.seen = answer.seen;
