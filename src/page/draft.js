@@ -25,6 +25,7 @@ export class Draft {
     document.addEventListener('visibilitychange', () => { if (!document.hidden) this.look(); });
     setInterval(() => { if (!document.hidden) this.look(); }, 2000);
     this.buttons();
+    this.trouble();
   }
 
   get list() { return [...this.changes.values()]; }
@@ -104,9 +105,11 @@ export class Draft {
     const answer = await ask(this.root.dataset.draft + '/figures',
       { ...this.order(), file: this.root.dataset.file, changes: this.list, ...extra });
     this.busy = false;
+    this.lost = Boolean(answer.cutOff);
     if (this.again) { const next = this.again; this.again = null; this.send({ ...extra, ...next }); return; }
     place(answer);
     this.tell(answer.wrong);
+    this.trouble();
     if (answer.address && this.changes.size === 0) history.replaceState(null, '', answer.address);
     if (answer.sheet && document.getElementById('sheet')) document.getElementById('sheet').href = answer.sheet;
     if (answer.seen && answer.seen !== this.root.dataset.seen) {
@@ -114,6 +117,17 @@ export class Draft {
       if (!extra.whole) this.send({ whole: true, choose: true });
     }
     this.root.dispatchEvent(new CustomEvent('placed'));
+  }
+
+  /** The bar, which stays in sight, leads to what is wrong or asked above. */
+  trouble() {
+    const count = (selector) => document.querySelectorAll(selector).length;
+    const link = document.getElementById('trouble');
+    if (!link) return;
+    const asked = count('#clashes button') > 0;
+    const wrong = count('#problems .wrong');
+    link.textContent = asked ? 'changed here and outside' : wrong === 0 ? '' : wrong === 1 ? '1 thing wrong' : `${wrong} things wrong`;
+    link.href = asked ? '#clashes' : '#problems';
   }
 
   /** Says at each field what is wrong with it. */
@@ -201,6 +215,7 @@ export class Draft {
   async look() {
     if (this.busy || document.body.classList.contains('asked')) return;
     const answer = await ask(`/file/state?file=${encodeURIComponent(this.root.dataset.file)}`);
+    if (answer.ok && this.lost) { this.send({ whole: true, choose: true }); return; }  // it answers again
     if (!answer.ok || answer.seen === this.root.dataset.seen) return;
     if (answer.seen === '') { say('The file is gone. Save what is here, or put an earlier state back.'); return; }
     this.root.dataset.seen = answer.seen;

@@ -63,7 +63,8 @@ void add_draft_bar(Html& html) {
       .element("button", "Save",
                {{"type", "button"}, {"id", "save"}, {"class", "main"}, {"disabled", "disabled"}})
       .element("button", "Undo", {{"type", "button"}, {"id", "undo"}, {"disabled", "disabled"}})
-      .element("button", "Redo", {{"type", "button"}, {"id", "redo"}, {"disabled", "disabled"}});
+      .element("button", "Redo", {{"type", "button"}, {"id", "redo"}, {"disabled", "disabled"}})
+      .element("a", "", {{"id", "trouble"}, {"class", "button"}, {"href", "#problems"}});
 }
 
 void add_earlier_states(Html& html) {
