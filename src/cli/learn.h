@@ -25,6 +25,10 @@ struct MeasuredRing {
   inspection::RingReadings readings;
 };
 
+/// Whether a ring names readings that something can be learned from: its strips and their section,
+/// or two stages of the section that follow each other.
+bool teaches(Ring const& ring);
+
 /// Reads ring files, their tapers and their readings. Mistakes, all told at once, give nothing:
 /// those of the files; a section, strip or piece that is not there; a shift beyond the spare; a
 /// ring from which nothing can be learned; the same file twice.

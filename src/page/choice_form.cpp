@@ -85,8 +85,8 @@ void add_labelled_field(Html& html, ChoiceOrder const& order, std::string_view f
 void add_gauges(Html& html, Desk const& desk, ChoiceOrder const& order) {
   Problems told_later;
   auto const& name = value_of(order, "shop");
-  const auto source = name.empty() ? std::optional(embedded_shop_source())
-                                   : desk.folder.read(name, told_later);
+  const auto source =
+      name.empty() ? std::optional(embedded_shop_source()) : desk.folder.read(name, told_later);
   const auto shop = source ? read_shop(*source, told_later) : std::nullopt;
   if (!shop || shop->gauges.size() < 2) return;
   std::vector<Option> gauges;
@@ -114,8 +114,7 @@ void add_more(Html& html, ChoiceOrder const& order) {
   add_labelled_field(html, order, "shift-step",
                      "strips may be moved within their spare by multiples of this; left empty: "
                      "1/4 in or 5 mm where nodes are known, else not at all; 0 moves none");
-  add_labelled_field(html, order, "min-gap",
-                     "left empty: as the nodes' file has it, or 25 mm");
+  add_labelled_field(html, order, "min-gap", "left empty: as the nodes' file has it, or 25 mm");
   add_labelled_field(html, order, "keep-clear",
                      "nodes from tip end, joints and places of your own; left empty: as the "
                      "nodes' file has it, or 25 mm");
@@ -127,8 +126,9 @@ void add_more(Html& html, ChoiceOrder const& order) {
   add_labelled_field(html, order, "moisture",
                      "percent, at milling of this batch, instead of the shop's");
   add_labelled_field(html, order, "culm-diameter", "of this batch, instead of the shop's");
-  add_labelled_select(html, order, "readings-unit",
-                      {{"", "the unit that their columns name"}, {"in", "inch"}, {"mm", "millimetre"}});
+  add_labelled_select(
+      html, order, "readings-unit",
+      {{"", "the unit that their columns name"}, {"in", "inch"}, {"mm", "millimetre"}});
   add_labelled_field(html, order, "time",
                      "for each section; then the best found so far is taken, unproven; 0 to 120");
   html.close().close();
@@ -142,8 +142,9 @@ void add_all(Html& html, ChoiceOrder const& order) {
     html.single("input",
                 {{"type", "checkbox"}, {"id", "all"}, {"name", "all"}, {"checked", "checked"}});
   html.element("label", label_of("all"), {{"for", "all"}})
-      .element("span", "thick, thin and unsure ones may be chosen, and moved farther than they "
-                       "stay right",
+      .element("span",
+               "thick, thin and unsure ones may be chosen, and moved farther than they "
+               "stay right",
                {{"class", "meaning"}})
       .close();
 }

@@ -88,9 +88,11 @@ void add_section(Html& html, cli::ChooseReport const& report, cli::ChosenSection
 }
 
 void add_keeping(Html& html, Choice const& choice, cli::ChooseReport const& report) {
-  html.open("section").element("h2", "Keep").element(
-      "p", fmt::format("Writes ring files, pictures and the sheet for the glue bench into {}.",
-                       report.folder));
+  html.open("section")
+      .element("h2", "Keep")
+      .element("p",
+               fmt::format("Writes ring files, pictures and the sheet for the glue bench into {}.",
+                           report.folder));
   html.element("button", "Keep these rings",
                {{"type", "button"}, {"class", "main"}, {"data-keep", choice.id}});
   html.markup("<div id=\"kept\"></div>\n").close();
@@ -114,8 +116,7 @@ std::string choice_html(Choice const& choice) {
   html.element("p", choice.choosing->readings->name(), {{"class", "file"}});
   html.element("p", "What is asked above was changed since: choose again to see what that gives.",
                {{"id", "stale"}, {"class", "remarks"}, {"hidden", "hidden"}});
-  for (std::size_t i = 1; i < head.size(); ++i)
-    html.element("p", head[i], {{"class", "remarks"}});
+  for (std::size_t i = 1; i < head.size(); ++i) html.element("p", head[i], {{"class", "remarks"}});
   bool any = false;
   for (auto const& section : report.sections) {
     add_section(html, report, section);

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "page/choice_shelf.h"
 #include "page/draft.h"
 #include "page/exchange.h"
 #include "page/folder.h"
@@ -18,6 +19,7 @@ struct Desk {
   Folder const& folder;
   History& history;
   Gate& gate;
+  ChoiceShelf& choices;
 };
 
 /// A page answers one path. What a POST sends has been read: an object.
@@ -35,6 +37,8 @@ struct Route {
 std::vector<Route> rods_routes();
 std::vector<Route> rod_routes();
 std::vector<Route> file_routes();
+std::vector<Route> choose_routes();
+std::vector<Route> learn_routes();
 
 /// A text of an order, or "".
 std::string text_in(Order const& order, char const* key);

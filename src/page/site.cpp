@@ -45,7 +45,7 @@ void guard(Response& response) {
 
 Site::Site(std::filesystem::path const& folder, std::set<std::string> own_hosts)
     : folder_(folder), history_(folder_), gate_(std::move(own_hosts)) {
-  for (auto const& routes : {rods_routes(), rod_routes(), file_routes()})
+  for (auto const& routes : {rods_routes(), rod_routes(), file_routes(), choose_routes(), learn_routes()})
     for (auto const& route : routes) routes_.emplace(route.path, route);
 }
 
@@ -54,7 +54,7 @@ Response Site::routed(Request const& request) {
   if (auto const* file = find_asset(request.path); file && request.verb == Verb::get)
     return asset(*file, request);
   const auto found = routes_.find(request.path);
-  const Desk desk{folder_, history_, gate_};
+  const Desk desk{folder_, history_, gate_, choices_};
   if (found == routes_.end()) {
     if (request.verb == Verb::post) return refusal("there is nothing of that name here", 404);
     Problems problems;

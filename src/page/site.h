@@ -27,6 +27,7 @@ class Site {
   Folder folder_;
   History history_;
   Gate gate_;
+  ChoiceShelf choices_;
   std::map<std::string, Route, std::less<>> routes_;
 };
 
