@@ -82,6 +82,14 @@ void add_labelled_field(Html& html, ChoiceOrder const& order, std::string_view f
                    std::move(meaning)});
 }
 
+/// The files of a kind; none is chosen until somebody does.
+void add_file_select(Html& html, ChoiceOrder const& order, std::string_view field,
+                     std::string const& question, std::vector<std::string> const& names) {
+  auto options = files_as_options(names);
+  if (value_of(order, field).empty()) options.insert(options.begin(), {"", question});
+  add_labelled_select(html, order, field, options);
+}
+
 void add_gauges(Html& html, Desk const& desk, ChoiceOrder const& order) {
   Problems told_later;
   auto const& name = value_of(order, "shop");
@@ -160,9 +168,13 @@ ChoiceOrder choice_order(Desk const& desk, Request const& request) {
   const auto first = [&](char const* field, std::vector<std::string> const& names) {
     if (!out.contains(field) && !names.empty()) out[field] = names.front();
   };
-  first("file", desk.folder.names(FileKind::taper));
+  // Of several rods and readings none is guessed: the wrong one would seem to fit.
+  const auto only = [&](char const* field, std::vector<std::string> const& names) {
+    if (names.size() == 1) first(field, names);
+  };
+  only("file", desk.folder.names(FileKind::taper));
   first("shop", desk.folder.names(FileKind::shop));
-  first("readings", strip_readings(desk.folder));
+  only("readings", strip_readings(desk.folder));
   if (!out.contains("time")) out["time"] = "5";
   return out;
 }
@@ -209,8 +221,8 @@ std::vector<std::string> strip_readings(Folder const& folder) {
 std::string choice_fields(Desk const& desk, ChoiceOrder const& order) {
   Html html;
   html.open("div", {{"class", "fields"}});
-  add_labelled_select(html, order, "file", files_as_options(desk.folder.names(FileKind::taper)));
-  add_labelled_select(html, order, "readings", files_as_options(strip_readings(desk.folder)));
+  add_file_select(html, order, "file", "which rod?", desk.folder.names(FileKind::taper));
+  add_file_select(html, order, "readings", "which readings?", strip_readings(desk.folder));
   add_labelled_select(html, order, "stage", {{"milled", "as milled"}, {"ready", "ready to glue"}});
   add_sections(html, desk, order);
   auto shops = files_as_options(desk.folder.names(FileKind::shop));
@@ -227,12 +239,18 @@ std::string choice_fields(Desk const& desk, ChoiceOrder const& order) {
 }
 
 Problems in_page_words(Problems const& problems) {
+  // As on the terminal: nobody reads past the first twenty.
+  constexpr std::size_t kMost = 20;
   Problems out;
-  for (auto problem : problems.list()) {
+  auto const& list = problems.list();
+  for (std::size_t i = 0; i < list.size() && i < kMost; ++i) {
+    auto problem = list[i];
     problem.what = in_words(problem.what);
     problem.remedy = in_words(problem.remedy);
     out.add(std::move(problem));
   }
+  if (list.size() > kMost)
+    out.add({list.back().severity, {}, fmt::format("and {} more", list.size() - kMost), {}, {}});
   return out;
 }
 
