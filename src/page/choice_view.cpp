@@ -34,7 +34,12 @@ void add_pictures(Html& html, cli::ChooseReport const& report, cli::ChosenSectio
       .close();
   if (section.nodes_known())
     html.open("figure")
+        .open("div", {{"class", "wide"},
+                      {"tabindex", "0"},
+                      {"role", "region"},
+                      {"aria-label", "nodes, strip by strip"}})
         .markup(selection::draw_unrolled(picture).element())
+        .close()
         .element("figcaption", "Where the nodes come to lie, strip by strip")
         .close();
   html.close();
@@ -44,9 +49,10 @@ void add_ring(Html& html, cli::ChooseReport const& report, cli::ChosenSection co
               cli::SectionWords const& words, std::size_t r) {
   const auto name = section.ring_name(r);
   html.element("h3", fmt::format("Ring {}", name));
-  add_wide_table(html, cli::ring_table(section, r, report.unit()), report.unit(),
-                 "Strips round the section", "plain settings",
-                 fmt::format("ring {}, strips round the section", name));
+  add_wide_table(
+      html, cli::ring_table(section, r, report.unit()), report.unit(),
+      "Strips round the section; moved towards the tip, with a minus sign towards the butt",
+      "plain settings", fmt::format("ring {}, strips round the section", name));
   html.open("details").element("summary", "In words").open("ol");
   for (auto const& decision : words.decisions(r)) html.element("li", decision);
   html.close().close();
