@@ -190,7 +190,8 @@ class Drafter {
     const auto text = text_of(node);
     const bool whole = !text && !change.now && !change.key;  // a map is taken out as it is
     const bool other = !text && node.kind != YamlNode::Kind::null && change.now;  // keys of its own
-    if (other || (!whole && text != change.was && text != change.now)) {
+    if (other) return refuse(node.offset, "has keys of its own, which a text would replace");
+    if (!whole && text != change.was && text != change.now) {
       out_.clashes.push_back({change, text});
       return;
     }

@@ -332,7 +332,7 @@ TEST_CASE("ring files that were edited are replaced only when asked, and stay in
   CHECK(bytes_of(ring) != edited);
   bool found = false;
   for (auto const& file :
-       fs::directory_iterator(".stripwright/before/output--yarrow--ring-tip.yaml"))
+       fs::directory_iterator(".stripwright/before/output/yarrow/ring-tip.yaml"))
     found = found || bytes_of(file.path()) == edited;
   CHECK(found);
 }

@@ -49,7 +49,7 @@ TEST_CASE("names that go down from the folder are files of it, be they there or 
 TEST_CASE("names that lead elsewhere are none") {
   using namespace std::string_literals;
   const Lane lane;
-  lane.write("a/b/c/deep.yaml", bench::kBurnet);
+  lane.write("a/b/c/d/e/deep.yaml", bench::kBurnet);
   const Folder folder(lane.path());
   const std::string names[] = {"",
                                ".",
@@ -79,7 +79,7 @@ TEST_CASE("names that lead elsewhere are none") {
                                "..\\x.yaml",
                                "C:x.yaml",
                                "x.yaml:stream",
-                               "a/b/c/deep.yaml",
+                               "a/b/c/d/e/deep.yaml",
                                "a/b/c",
                                std::string(201, 'x'),
                                std::string(100000, 'x'),

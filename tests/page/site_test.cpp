@@ -96,8 +96,10 @@ TEST_CASE("pages hold no script or style of their own, so that none can be smugg
         get("/rod", {{"file", "yarrow.yaml"}, {"shop", "\"><script>"}, {"machine", "'\"<b>"}})}) {
     const auto html = bench.answer(request).body;
     INFO(html);
+    // What stands between quotes is a value, be it as hostile as it likes.
+    const auto bare = std::regex_replace(html, std::regex("=\"[^\"]*\""), "=");
     const std::regex handlers("<[^>]*\\s(on[a-z]+|style)=", std::regex::icase);
-    CHECK_FALSE(std::regex_search(html, handlers));
+    CHECK_FALSE(std::regex_search(bare, handlers));
     CHECK_FALSE(std::regex_search(
         html, std::regex("<script(?! type=\"module\" src=\"/[a-z]+\\.js\"></script>)")));
     CHECK(html.find("<style") == std::string::npos);
