@@ -178,7 +178,7 @@ class Drafter {
     if (node.kind != (new_item ? YamlNode::Kind::sequence : YamlNode::Kind::map))
       return refuse(node.offset, "is not written in a way that this page can add to");
     Path rest(change.path.begin() + static_cast<std::ptrdiff_t>(depth), change.path.end());
-    if (change.key) rest.back() = *change.key;
+    if (change.key && !rest.back().starts_with('+')) rest.back() = *change.key;
     auto found = std::find_if(additions_.begin(), additions_.end(),
                               [&](auto const& each) { return each.below == &node; });
     if (found == additions_.end()) found = additions_.insert(additions_.end(), {&node, {}});
