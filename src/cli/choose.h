@@ -16,6 +16,14 @@ namespace stripwright::cli {
 /// Of one section; sixty strips give no more.
 inline constexpr std::size_t kMostRings = 10;
 
+/// What sentences call an option: as the command has it, or as a page has it.
+struct ChooseWords {
+  std::string_view all = "--all";
+  std::string_view nodes = "--nodes";
+  std::string_view time = "--time";
+  std::string_view shop = "--shop";
+};
+
 /// The options of `choose`, as they were written.
 struct ChooseOptions {
   CheckOptions check;  ///< taper, readings, stage and the common ones
@@ -26,6 +34,7 @@ struct ChooseOptions {
   std::string rings;
   bool all = false;
   std::function<void(std::string_view, double)> progress = {};  ///< none: silent
+  ChooseWords words = {};
 };
 
 /// A strip that is in no ring, and what it would still be good for.
@@ -82,6 +91,30 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
                                                           Length shift_step,
                                                           files::SourceText const& source,
                                                           Problems& problems);
+
+/// A choosing, from its files to its rings: `report` refers to what stands above it.
+struct Choosing {
+  ChooseOptions options;
+  std::optional<Inputs> inputs;
+  std::optional<files::SourceText> readings;
+  std::optional<CheckBench> bench;
+  std::optional<ChooseReport> report;
+};
+
+/// Reads and chooses; prints and writes nothing. Null, and problems, if the call or a file is
+/// wrong.
+std::unique_ptr<Choosing> choose(ChooseOptions options, Problems& problems);
+
+/// Whether each section has all its rings, proven, within the rules and the limits.
+bool all_well(ChooseReport const& report);
+
+/// All that a choice is written as: ring files, pictures, the page for the glue bench; none where
+/// there is no ring.
+std::vector<files::OutputFile> files_of_choice(Choosing const& choosing);
+/// Writes them into the report's folder, with their record, and tells rings of earlier choices
+/// that lie there still.
+files::Written write_choice(Choosing& choosing, std::vector<files::OutputFile> const& files,
+                            bool force, Problems& problems);
 
 /// The ring files and pictures.
 std::vector<files::OutputFile> choose_files(ChooseReport const& report);

@@ -16,8 +16,6 @@
 namespace stripwright::cli {
 namespace {
 
-using inspection::Proposal;
-
 ExitStatus finish(Problems const& problems, Streams streams) {
   streams.err << problems.text();
   return status_of(problems);
@@ -60,13 +58,9 @@ ExitStatus status_of(files::Replaced how) {
 
 /// Puts what changes into the shop file. The edited file is read once more as a shop before it
 /// takes the old one's place.
-ShopWritten write_shop(files::SourceText const& source, Unit unit,
-                       std::vector<Proposal> const& proposals, Problems& problems) {
-  std::vector<files::YamlChange> changes;
-  for (auto const& each : proposals)
-    if (each.changes())
-      changes.push_back({{"allowances", std::string(shop_file_key(each.allowance))},
-                         shop_file_number(each.value, unit)});
+ShopWritten write_shop(Learning const& learning, Problems& problems) {
+  auto const& source = learning.shop_source;
+  const auto changes = shop_changes(learning);
   if (changes.empty()) return {};
   const auto old = files::read_bytes(source.name(), problems);
   if (!old) return {ExitStatus::failed, {}};
@@ -78,14 +72,9 @@ ShopWritten write_shop(files::SourceText const& source, Unit unit,
                   {}});
     return {ExitStatus::wrong, {}};
   }
-  const auto edit = files::edit_yaml(source.name(), *old, changes);
-  if (!edit) {
-    problems.add(edit.problem);
-    return {ExitStatus::wrong, {}};
-  }
-  if (!read_shop(files::SourceText(source.name(), *edit.bytes), problems))
-    return {ExitStatus::wrong, {}};
-  const auto replaced = files::replace_keeping_copy(source.name(), *old, *edit.bytes, problems);
+  const auto changed = changed_shop(source.name(), *old, changes, problems);
+  if (!changed) return {ExitStatus::wrong, {}};
+  const auto replaced = files::replace_keeping_copy(source.name(), *old, *changed, problems);
   return {status_of(replaced.how), replaced.copy};
 }
 
@@ -116,38 +105,18 @@ std::string printed(LearnReport const& report, Format format) {
   return {};
 }
 
-ExitStatus learn_and_print(LearnOptions const& options, files::SourceText const& shop_source,
-                           Shop const& shop, std::optional<Gauge> const& gauge,
-                           std::vector<MeasuredRing> const& rings, Problems& problems,
-                           Streams streams) {
-  std::vector<inspection::RingValues> of_rings;
-  std::vector<inspection::AllowanceValue> values;
-  std::vector<std::string> rods;
-  for (std::size_t i = 0; i < rings.size(); ++i) {
-    of_rings.push_back(inspection::allowance_values(rings[i].readings, i, shop.allowances));
-    values.insert(values.end(), of_rings.back().values.begin(), of_rings.back().values.end());
-    rods.push_back(rings[i].ring.rod);
-  }
-  const auto learned =
-      inspection::learn(values, inspection::number_rods(rods), gauge.value_or(Gauge{}));
-  if (learned.empty()) {
-    problems.error(
-        "strips and sections, or the stages of a section, were nowhere measured at the same "
-        "stations",
-        "measure them at the same stations");
-    return finish(problems, streams);
-  }
-  const auto proposals = inspection::propose(learned, shop.allowances);
-  const Unit unit = options.common.units.empty() ? rings.front().taper->unit
-                                                 : *parse_unit(options.common.units).value;
-  LearnReport report{shop, gauge, unit, rings, of_rings, learned, proposals, {}, {}};
+ExitStatus run_learn(LearnOptions const& options, Streams streams) {
+  Problems problems;
+  const auto learning = learn_from_rings(options, problems);
+  if (!learning) return finish(problems, streams);
+  auto report = learning->report();
   if (options.write) {
-    const auto written = write_shop(shop_source, shop.unit, proposals, problems);
+    const auto written = write_shop(*learning, problems);
     if (written.status != ExitStatus::all_well) {
       finish(problems, streams);
       return written.status;
     }
-    if (!written.copy.empty()) report.written = shop_source.name();
+    if (!written.copy.empty()) report.written = learning->shop_source.name();
     report.copy = written.copy;
   }
   streams.out << printed(report, format_of(options.common));
@@ -155,23 +124,65 @@ ExitStatus learn_and_print(LearnOptions const& options, files::SourceText const&
                   finish(problems, streams));
 }
 
-ExitStatus run_learn(LearnOptions const& options, Streams streams) {
-  Problems problems;
+}  // namespace
+
+std::optional<Learning> learn_from_rings(LearnOptions const& options, Problems& problems) {
   const bool built_in = options.common.shop.empty();
   if (built_in && options.write)
     problems.error("--write without --shop: the built-in shop cannot be written to",
                    "name your own shop file with --shop");
-  const auto source = built_in ? embedded_shop_source()
-                               : open_profile(options.common.shop, ProfileKind::shop, problems);
-  const auto shop = source ? read_shop(*source, problems) : std::nullopt;
-  if (!shop) return finish(problems, streams);
-  const auto gauge = gauge_for_learning(*shop, options.common, problems);
-  const auto rings = read_rings(options.rings, *shop, problems);
-  if (!rings || problems.any_error()) return finish(problems, streams);
-  return learn_and_print(options, *source, *shop, gauge, *rings, problems, streams);
+  auto source = built_in ? embedded_shop_source()
+                         : open_profile(options.common.shop, ProfileKind::shop, problems);
+  auto shop = source ? read_shop(*source, problems) : std::nullopt;
+  if (!shop) return std::nullopt;
+  auto gauge = gauge_for_learning(*shop, options.common, problems);
+  auto rings = read_rings(options.rings, *shop, problems);
+  if (!rings || problems.any_error()) return std::nullopt;
+  Learning out{
+      std::move(*source), std::move(*shop), std::move(gauge), std::move(*rings), {}, {}, {}};
+  std::vector<inspection::AllowanceValue> values;
+  std::vector<std::string> rods;
+  for (std::size_t i = 0; i < out.rings.size(); ++i) {
+    out.values.push_back(
+        inspection::allowance_values(out.rings[i].readings, i, out.shop.allowances));
+    values.insert(values.end(), out.values.back().values.begin(), out.values.back().values.end());
+    rods.push_back(out.rings[i].ring.rod);
+  }
+  out.learned =
+      inspection::learn(values, inspection::number_rods(rods), out.gauge.value_or(Gauge{}));
+  if (out.learned.empty()) {
+    problems.error(
+        "strips and sections, or the stages of a section, were nowhere measured at the same "
+        "stations",
+        "measure them at the same stations");
+    return std::nullopt;
+  }
+  out.proposals = inspection::propose(out.learned, out.shop.allowances);
+  out.unit = options.common.units.empty() ? out.rings.front().taper->unit
+                                          : *parse_unit(options.common.units).value;
+  return out;
 }
 
-}  // namespace
+std::vector<files::YamlChange> shop_changes(Learning const& learning) {
+  std::vector<files::YamlChange> out;
+  for (auto const& each : learning.proposals)
+    if (each.changes())
+      out.push_back({{"allowances", std::string(shop_file_key(each.allowance))},
+                     shop_file_number(each.value, learning.shop.unit)});
+  return out;
+}
+
+std::optional<std::string> changed_shop(std::string const& name, std::string const& bytes,
+                                        std::vector<files::YamlChange> const& changes,
+                                        Problems& problems) {
+  auto edit = files::edit_yaml(name, bytes, changes);
+  if (!edit) {
+    problems.add(edit.problem);
+    return std::nullopt;
+  }
+  if (!read_shop(files::SourceText(name, *edit.bytes), problems)) return std::nullopt;
+  return std::move(edit.bytes);
+}
 
 std::string shop_file_number(Length value, Unit unit) {
   return format_short(in_unit(value, unit), bench_decimals(unit) + 1);

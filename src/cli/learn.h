@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/options.h"
+#include "files/yaml_editor.h"
 #include "inspection/shop_proposal.h"
 #include "report/table.h"
 
@@ -23,6 +24,10 @@ struct MeasuredRing {
   std::shared_ptr<const Taper> taper;
   inspection::RingReadings readings;
 };
+
+/// Whether a ring names readings that something can be learned from: its strips and their section,
+/// or two stages of the section that follow each other.
+bool teaches(Ring const& ring);
 
 /// Reads ring files, their tapers and their readings. Mistakes, all told at once, give nothing:
 /// those of the files; a section, strip or piece that is not there; a shift beyond the spare; a
@@ -43,6 +48,35 @@ struct LearnReport {
   std::string copy;     ///< of it as it was
 };
 
+/// Learning, from its files to its proposals.
+struct Learning {
+  files::SourceText shop_source;
+  Shop shop;
+  std::optional<Gauge> gauge;
+  std::vector<MeasuredRing> rings;
+  std::vector<inspection::RingValues> values;  ///< of each ring
+  std::vector<inspection::LearnedAllowance> learned;
+  std::vector<inspection::Proposal> proposals;
+  Unit unit = Unit::inch;  ///< of the output
+
+  /// It refers to this.
+  LearnReport report() const {
+    return {shop, gauge, unit, rings, values, learned, proposals, {}, {}};
+  }
+};
+
+/// Reads shop and rings and learns from them; prints and writes nothing. Nothing, and problems, if
+/// the call or a file is wrong, or nothing can be learned.
+std::optional<Learning> learn_from_rings(LearnOptions const& options, Problems& problems);
+
+/// What changes in the shop file; empty if it agrees.
+std::vector<files::YamlChange> shop_changes(Learning const& learning);
+/// The shop file's bytes with these changes, which are read once more as a shop; nothing, and
+/// problems, if it cannot be changed so.
+std::optional<std::string> changed_shop(std::string const& name, std::string const& bytes,
+                                        std::vector<files::YamlChange> const& changes,
+                                        Problems& problems);
+
 /// A value as the shop file has it: in the shop's unit, one decimal more than at the bench.
 std::string shop_file_number(Length value, Unit unit);
 /// The key of an allowance in the shop file.
@@ -50,6 +84,10 @@ std::string_view shop_file_key(inspection::Allowance allowance);
 
 /// A row for each allowance that was learned.
 report::Table allowance_table(LearnReport const& report);
+/// Why a value is to stay, or to be replaced, in a few words.
+std::string_view why(inspection::Reason reason);
+/// A row for each value that may go into the shop file, in its unit.
+report::Table proposal_table(LearnReport const& report);
 /// What to put into the shop file, ready to be copied.
 std::string fragment(LearnReport const& report);
 

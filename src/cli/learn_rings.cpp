@@ -108,9 +108,7 @@ class RingsReader {
   void measure(MeasuredRing& out) {
     auto const& files = out.ring.readings;
     const bool heights = files.contains(Stage::ready) || files.contains(Stage::milled);
-    const bool bare = files.contains(Stage::bare);
-    if (!(heights && (bare || files.contains(Stage::glued))) &&
-        !(bare && (files.contains(Stage::glued) || files.contains(Stage::varnished))))
+    if (!teaches(out.ring))
       return complain("nothing can be learned from these readings",
                       "it takes strips (ready or milled) and their section (glued or bare), or two "
                       "stages of a section that follow each other");
@@ -235,6 +233,14 @@ class RingsReader {
 };
 
 }  // namespace
+
+bool teaches(Ring const& ring) {
+  auto const& files = ring.readings;
+  const bool heights = files.contains(Stage::ready) || files.contains(Stage::milled);
+  const bool bare = files.contains(Stage::bare);
+  const bool glued = files.contains(Stage::glued);
+  return (heights && (bare || glued)) || (bare && (glued || files.contains(Stage::varnished)));
+}
 
 std::optional<std::vector<MeasuredRing>> read_rings(std::vector<std::string> const& paths,
                                                     Shop const& shop, Problems& problems) {

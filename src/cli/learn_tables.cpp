@@ -64,8 +64,6 @@ Table allowance_table(LearnReport const& report) {
   return table;
 }
 
-namespace {
-
 std::string_view why(Reason reason) {
   switch (reason) {
     case Reason::agrees:
@@ -82,7 +80,21 @@ std::string_view why(Reason reason) {
   return "";
 }
 
-}  // namespace
+Table proposal_table(LearnReport const& report) {
+  Table table{"proposals",
+              {{"key", "key"}, {"", "shop has", true}, {"", "takes over", true}, {"why", "why"}},
+              {}};
+  const Unit unit = report.shop.unit;
+  for (auto const& each : report.proposals)
+    table.rows.push_back(
+        {std::string(shop_file_key(each.allowance)),
+         each.reason == Reason::assumed
+             ? Cell()
+             : Cell(format_short(in_unit(each.in_shop, unit), file_decimals(unit))),
+         each.changes() ? Cell(shop_file_number(each.value, unit)) : Cell(),
+         std::string(why(each.reason))});
+  return table;
+}
 
 std::string fragment(LearnReport const& report) {
   const Unit unit = report.shop.unit;

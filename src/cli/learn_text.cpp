@@ -1,190 +1,44 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-
-#include "cli/learn.h"
-#include "cli/setup_output.h"
+#include "cli/learn_words.h"
 #include "report/paragraph.h"
-#include "units/format.h"
 
 namespace stripwright::cli {
 namespace {
 
-using inspection::Allowance;
-using inspection::LearnedAllowance;
-using inspection::Reason;
+std::string line(std::string const& text) { return report::paragraph(text, "", ""); }
 
-std::string gauge_words(LearnReport const& report) {
-  if (!report.gauge) return "No gauge is known: its own error is not in the intervals.";
-  auto const& gauge = *report.gauge;
-  return fmt::format(
-      "Measured with the {}, step {}, standard uncertainty {}. Half of that uncertainty is in the "
-      "glue line and in clean-up less glue line, however many rods there are; in clean-up and "
-      "varnish it cancels.",
-      gauge.name, format_short(gauge.resolution, report.unit),
-      format_short(gauge.standard_uncertainty, report.unit));
+std::string shop_file_text(LearnReport const& report, LearnWords const& words) {
+  if (report.proposals.empty()) return {};
+  auto out = fmt::format("\nFor the shop file (unit: {})\n{}", unit_name(report.shop.unit),
+                         fragment(report));
+  if (const auto impossible = words.impossible(); !impossible.empty()) out += line(impossible);
+  if (!report.written.empty())
+    return out + line(fmt::format("Written into {}; as it was it is kept in {}.", report.written,
+                                  report.copy));
+  return out + line(words.any_change()
+                        ? "Nothing is written: --write puts it into the shop file and keeps a copy."
+                        : "Nothing needs to change.");
 }
-
-std::string plural(std::size_t n, std::string_view what) {
-  return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s");
-}
-
-class LearnText {
- public:
-  explicit LearnText(LearnReport const& report) : report_(report), unit_(report.unit) {}
-
-  std::string text() {
-    std::size_t rods = 0;
-    for (auto const& each : report_.learned) rods = std::max(rods, each.rods);
-    line(fmt::format("Learned from {} of {}, for {}", plural(report_.rings.size(), "ring"),
-                     plural(rods, "rod"), report_.shop.name));
-    if (const auto assumed = assumed_line(report_.shop); !assumed.empty()) line(assumed);
-    out_ += "\nWhat the sections say (from, to: 95 % interval)\n" +
-            report::to_text(allowance_table(report_), unit_) + "\n";
-    samples(rods);
-    line(gauge_words(report_));
-    ring_notes();
-    odd();
-    shop_file();
-    return std::move(out_);
-  }
-
- private:
-  void line(std::string const& text) { out_ += report::paragraph(text, "", ""); }
-  std::string show(Length l) const { return format_number(l, unit_, bench_decimals(unit_) + 1); }
-
-  void samples(std::size_t rods) {
-    if (rods >= inspection::kRodsForASample)
-      line(
-          "Each rod counts once, with the mean of its stations: stations of one rod have glue, "
-          "hand and day in common.");
-    else
-      line(
-          fmt::format("The sample is the stations of {}. They have glue, hand and day in common, "
-                      "so the intervals are right for what is on {}, and too narrow for the next "
-                      "one; from {} rods on, rods are the sample.",
-                      rods == 1 ? "one rod" : "two rods", rods == 1 ? "it" : "them",
-                      inspection::kRodsForASample));
-    for (auto const& each : report_.learned)
-      if (!each.interval)
-        line(fmt::format("The {} was measured at one station only: no spread, no interval.",
-                         words(each.allowance)));
-  }
-
-  /// What was left out or taken for granted, each note once with the rings it is true of.
-  void ring_notes() {
-    std::vector<std::pair<std::string, std::vector<std::string_view>>> notes;
-    for (std::size_t i = 0; i < report_.rings.size(); ++i)
-      for (auto& note : notes_of(i)) {
-        const auto known = std::find_if(notes.begin(), notes.end(),
-                                        [&](auto const& each) { return each.first == note; });
-        auto& rings =
-            known == notes.end()
-                ? notes.emplace_back(std::move(note), std::vector<std::string_view>{}).second
-                : known->second;
-        rings.push_back(report_.rings[i].ring.name);
-      }
-    for (auto const& [note, rings] : notes) {
-      const bool all = rings.size() == report_.rings.size() && rings.size() > 1;
-      out_ += report::paragraph(
-          note,
-          all ? "All rings: "
-              : fmt::format("Ring{} {}: ", rings.size() > 1 ? "s" : "", fmt::join(rings, ", ")),
-          "  ");
-    }
-  }
-
-  std::vector<std::string> notes_of(std::size_t i) const {
-    auto const& values = report_.values[i];
-    auto const& ring = report_.rings[i].ring;
-    std::vector<std::string> notes;
-    const bool heights =
-        std::any_of(values.values.begin(), values.values.end(), [](auto const& each) {
-          return each.allowance == Allowance::glue_line ||
-                 each.allowance == Allowance::cleanup_less_glue_line;
-        });
-    if (values.enamel_by_ledger && heights)
-      notes.emplace_back("strips measured as milled, less the enamel that the ledger has");
-    if (!ring.marked)
-      notes.emplace_back(
-          "not marked, so only the means of the three flats and of the six strips count");
-    if (!values.without_heights.empty()) {
-      std::vector<std::string> stations;
-      for (const auto at : values.without_heights)
-        stations.push_back(format_short(in_unit(at.from_zero(), unit_), bench_decimals(unit_)));
-      notes.push_back(fmt::format("left out for want of strips measured at the same place: {} {}",
-                                  fmt::join(stations, ", "), unit_name(unit_)));
-    }
-    if (!values.moisture_unknown.empty()) {
-      std::vector<std::string_view> stages;
-      for (const auto stage : values.moisture_unknown) stages.push_back(word(stage));
-      notes.push_back(fmt::format("ASSUMED no change of moisture, for it is not known when {}",
-                                  fmt::join(stages, ", ")));
-    }
-    if (!report_.shop.allowances.moisture && !ring.percent_moisture.empty())
-      notes.emplace_back("moistures are not used, for the shop file has no allowances: moisture");
-    return notes;
-  }
-
-  void odd() {
-    bool first = true;
-    for (auto const& each : report_.learned) {
-      if (each.odd.empty()) continue;
-      if (first) out_ += "\nReadings that do not go with the others\n";
-      first = false;
-      for (auto const& value : each.odd)
-        out_ += report::paragraph(odd_words(value, each), "  ", "    ");
-      out_ += report::paragraph(fmt::format("{} without: {}, with: {}", words(each.allowance),
-                                            show(*each.mean_without_odd), show(each.mean)),
-                                "  ", "    ");
-    }
-    if (!first)
-      line(
-          "They are in all figures above. Measure those places again; if the gauge slipped, "
-          "correct the row or take it out.");
-  }
-
-  std::string odd_words(inspection::OddValue const& odd, LearnedAllowance const& allowance) const {
-    auto const& ring = report_.rings[odd.value.ring].ring;
-    std::string where = fmt::format("ring {}, station {}", ring.name,
-                                    format_short(odd.value.at.from_zero(), unit_));
-    if (odd.value.pair)
-      where += fmt::format(", f{} over strips {} and {}", *odd.value.pair + 1,
-                           ring.strips[*odd.value.pair], ring.strips[*odd.value.pair + 3]);
-    return fmt::format("{}: {} of {} lies {:.1f} spreads off, and chance has it to {:.1f}", where,
-                       words(allowance.allowance), show(odd.value.value), odd.times_spread,
-                       odd.limit);
-  }
-
-  void shop_file() {
-    if (report_.proposals.empty()) return;
-    const bool any = std::any_of(report_.proposals.begin(), report_.proposals.end(),
-                                 [](auto const& each) { return each.changes(); });
-    out_ += fmt::format("\nFor the shop file (unit: {})\n{}", unit_name(report_.shop.unit),
-                        fragment(report_));
-    for (auto const& each : report_.proposals)
-      if (each.reason == Reason::impossible) {
-        line(
-            "What was measured would put a layer below 0, or over 2 mm: readings, moisture, apex "
-            "relief or the rings' order contradict each other.");
-        break;
-      }
-    if (!report_.written.empty())
-      line(fmt::format("Written into {}; as it was it is kept in {}.", report_.written,
-                       report_.copy));
-    else if (any)
-      line("Nothing is written: --write puts it into the shop file and keeps a copy.");
-    else
-      line("Nothing needs to change.");
-  }
-
-  LearnReport const& report_;
-  Unit unit_;
-  std::string out_;
-};
 
 }  // namespace
 
-std::string learn_text(LearnReport const& report) { return LearnText(report).text(); }
+std::string learn_text(LearnReport const& report) {
+  const LearnWords words(report);
+  std::string out;
+  for (auto const& sentence : words.head()) out += line(sentence);
+  out += "\nWhat the sections say (from, to: 95 % interval)\n" +
+         report::to_text(allowance_table(report), report.unit) + "\n";
+  for (auto const& sentence : words.samples()) out += line(sentence);
+  for (auto const& note : words.notes())
+    out += report::paragraph(note.text, note.name + ": ", "  ");
+  const auto odd = words.odd();
+  if (!odd.empty()) {
+    out += "\nReadings that do not go with the others\n";
+    for (auto const& each : odd) out += report::paragraph(each, "  ", "    ");
+    out += line(LearnWords::about_odd());
+  }
+  return out + shop_file_text(report, words);
+}
 
 }  // namespace stripwright::cli

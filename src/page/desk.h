@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "page/choice_shelf.h"
 #include "page/draft.h"
 #include "page/exchange.h"
 #include "page/folder.h"
@@ -20,6 +21,7 @@ struct Desk {
   History& history;
   Gate& gate;
   std::mutex& writing;  ///< held by whoever writes other files than `history` does
+  ChoiceShelf& choices;
 };
 
 /// A page answers one path. What a POST sends has been read: an object.
@@ -36,9 +38,12 @@ struct Route {
 /// Each page's routes; one file a page.
 std::vector<Route> rods_routes();
 std::vector<Route> rod_routes();
+std::vector<Route> rod_file_routes();
 std::vector<Route> shop_routes();
 std::vector<Route> file_routes();
 std::vector<Route> measure_routes();
+std::vector<Route> choose_routes();
+std::vector<Route> learn_routes();
 
 /// A text of an order, or "".
 std::string text_in(Order const& order, char const* key);

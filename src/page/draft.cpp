@@ -174,11 +174,11 @@ class Drafter {
       out_.clashes.push_back({change, std::nullopt});
       return;
     }
-    const bool new_item = change.path[depth].starts_with('+');
+    Path rest(change.path.begin() + static_cast<std::ptrdiff_t>(depth), change.path.end());
+    if (change.key) rest.back() = *change.key;
+    const bool new_item = rest.front().starts_with('+');
     if (node.kind != (new_item ? YamlNode::Kind::sequence : YamlNode::Kind::map))
       return refuse(node.offset, "is not written in a way that this page can add to");
-    Path rest(change.path.begin() + static_cast<std::ptrdiff_t>(depth), change.path.end());
-    if (change.key && !rest.back().starts_with('+')) rest.back() = *change.key;
     auto found = std::find_if(additions_.begin(), additions_.end(),
                               [&](auto const& each) { return each.below == &node; });
     if (found == additions_.end()) found = additions_.insert(additions_.end(), {&node, {}});
@@ -190,7 +190,8 @@ class Drafter {
     const auto text = text_of(node);
     const bool whole = !text && !change.now && !change.key;  // a map is taken out as it is
     const bool other = !text && node.kind != YamlNode::Kind::null && change.now;  // keys of its own
-    if (other || (!whole && text != change.was && text != change.now)) {
+    if (other) return refuse(node.offset, "has keys of its own, which a text would replace");
+    if (!whole && text != change.was && text != change.now) {
       out_.clashes.push_back({change, text});
       return;
     }

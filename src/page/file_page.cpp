@@ -85,10 +85,12 @@ Response put_back(Desk const& desk, Request const&, Order const& order) {
   const auto name = text_in(order, "file");
   Problems problems;
   const auto old = desk.history.bytes(name, text_in(order, "id"), problems);
+  if (!old) return refusal(problems, 404);
   const auto path = desk.folder.path_of(name, problems);
-  const auto bytes = old && path ? files::read_bytes(*path, problems) : std::nullopt;
-  if (!bytes) return refusal(problems, 404);
-  const auto saved = desk.history.save(name, *bytes, *old, problems);
+  Problems ignored;
+  const auto bytes = path ? files::read_bytes(*path, ignored) : std::nullopt;
+  // Where the file is gone it is made again.
+  const auto saved = desk.history.save(name, bytes, *old, problems);
   if (saved == Saved::failed || saved == Saved::changed_outside) return refusal(problems, 500);
   Parts parts;
   parts.say = "Put back.";

@@ -15,6 +15,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr int kDeepest = 2;
+/// output/<taper>/checked/<readings>/sheet.html
+constexpr int kMostParts = 5;
 constexpr std::size_t kHead = 4096;
 
 bool is_part(std::string const& part) {
@@ -118,10 +120,12 @@ std::optional<std::string> Folder::path_of(std::string const& name, Problems& pr
     if (!is_part(part.string())) return refuse("is no name of a file here");
     ++parts;
   }
-  if (parts == 0 || parts > kDeepest + 1) return refuse("is no name of a file here");
+  if (parts == 0 || parts > kMostParts) return refuse("is no name of a file here");
   std::error_code fault;
   const auto real = fs::weakly_canonical(canonical_ / relative, fault);
-  if (fault || !is_inside(real, canonical_)) return refuse("leads out of the folder");
+  // What is still a link leads to nothing, wherever that would be.
+  if (fault || !is_inside(real, canonical_) || fs::is_symlink(fs::symlink_status(real, fault)))
+    return refuse("leads out of the folder");
   // A pipe would be waited for without end; a huge file is none that a maker writes.
   if (const auto there = fs::status(real, fault); fs::exists(there)) {
     if (!fs::is_regular_file(there)) return refuse("is no file");

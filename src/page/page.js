@@ -36,6 +36,9 @@ export async function ask(path, order) {
   return { ok: response.ok, status: response.status, parts: {}, ...(await response.json()) };
 }
 
+// What each part was made of: to read that back from the page would be slow.
+const placed = new WeakMap();
+
 /** Puts parts in their places; the field that has the keyboard keeps it, and its caret. */
 export function place(answer) {
   const active = document.activeElement;
@@ -43,7 +46,10 @@ export function place(answer) {
   const caret = active && active.tagName === 'INPUT' ? [active.selectionStart, active.selectionEnd] : null;
   for (const [key, html] of Object.entries(answer.parts)) {
     const element = $(key);
-    if (!element || element.innerHTML === html) continue;
+    // What was typed into a field is no part of what it was made of.
+    const known = element && placed.get(element) === html && !element.querySelector('input, select, textarea');
+    if (!element || known) continue;
+    placed.set(element, html);
     const opened = [...element.querySelectorAll('details[id][open]')].map((each) => each.id);
     element.innerHTML = html;
     for (const each of opened) if ($(each)) $(each).open = true;

@@ -22,6 +22,11 @@ document.getElementById('choices').addEventListener('change', (event) => {
   else draft.send({ choose: true });
 });
 
+// The files of the set-up.
+document.getElementById('write-files').addEventListener('click', async () => {
+  place(await ask('/rod/files', { ...order(), file: root.dataset.file, changes: draft.list }));
+});
+
 // Another station.
 document.getElementById('put-in').addEventListener('click', () => {
   const station = document.getElementById('new-station');

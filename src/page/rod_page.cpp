@@ -64,6 +64,11 @@ Response rod(Desk const& desk, Request const& request) {
   add_part(html, "problems", problems_html(view->problems));
   html.open("div", {{"class", "columns"}}).open("div");
   add_taper(html, *view);
+  html.open("details", {{"id", "other-keys"}})
+      .element("summary", "Name, sections, ferrules and the like");
+  add_part(html, "form", form_html(other_keys(*view)));
+  html.close();
+  add_earlier_states(html);
   html.close().open("div");
   html.open("section").element("h2", "Curve");
   html.element("p",
@@ -74,16 +79,22 @@ Response rod(Desk const& desk, Request const& request) {
   html.close();
   add_part(html, "ledger", ledger(*view), "ledger");
   html.close().close();
-  html.open("details", {{"id", "other-keys"}})
-      .element("summary", "Name, sections, ferrules and the like");
-  add_part(html, "form", form_html(other_keys(*view)));
-  html.close();
-  add_earlier_states(html);
   html.open("section").element("h2", "Shop and machine");
   add_part(html, "choices", choices(*view, desk.folder.names(FileKind::shop)));
   html.close();
   html.open("section").element("h2", "Set-up");
   add_part(html, "figures", figures(*view), "set-up");
+  html.close();
+  html.open("section").element("h2", "Files");
+  html.element(
+      "p",
+      "Tables as CSV, the sheet, and for the machines that take them a pattern's drawing or "
+      "a router's program.",
+      {{"class", "meaning"}});
+  html.open("p")
+      .element("button", "Write the files", {{"type", "button"}, {"id", "write-files"}})
+      .close();
+  add_part(html, "files", {});
   html.close();
   html.close();
   return framed({title, "/", "/rod.js"}, request, html.str());

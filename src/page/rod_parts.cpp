@@ -11,7 +11,9 @@
 #include "page/frame.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
+#include "sheet/ledger_figure.h"
 #include "sheet/sentences.h"
+#include "sheet/strip_figure.h"
 #include "sheet/taper_figure.h"
 #include "taper/taper_curve.h"
 #include "units/format.h"
@@ -213,6 +215,17 @@ std::string ledger(RodView const& view) {
     html.close();
   }
   html.close().close();
+  const auto figure =
+      sheet::strip_figure(*setup->strip, view.inputs->shop.allowances, {at},
+                          {fmt::format("station {}", format_short(at.from_zero(), unit))}, unit);
+  html.open("figure")
+      .element("figcaption", fmt::format("The strip as it is milled, about {} to 1", figure.scale))
+      .markup(figure.drawing.element_at_size(sheet::kStripFigureUnits))
+      .close();
+  html.open("figure")
+      .element("figcaption", "Where each hundredth goes: what is added to half the taper's flats")
+      .markup(report::draw(sheet::ledger_figure(*setup->strip, unit)).element())
+      .close();
   return html.str();
 }
 

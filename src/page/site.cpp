@@ -45,8 +45,8 @@ void guard(Response& response) {
 
 Site::Site(std::filesystem::path const& folder, std::set<std::string> own_hosts)
     : folder_(folder), history_(folder_), gate_(std::move(own_hosts)) {
-  for (auto const& routes :
-       {rods_routes(), rod_routes(), shop_routes(), file_routes(), measure_routes()})
+  for (auto const& routes : {rods_routes(), rod_routes(), rod_file_routes(), shop_routes(),
+                             file_routes(), measure_routes(), choose_routes(), learn_routes()})
     for (auto const& route : routes) routes_.emplace(route.path, route);
 }
 
@@ -55,7 +55,7 @@ Response Site::routed(Request const& request) {
   if (auto const* file = find_asset(request.path); file && request.verb == Verb::get)
     return asset(*file, request);
   const auto found = routes_.find(request.path);
-  const Desk desk{folder_, history_, gate_, writing_};
+  const Desk desk{folder_, history_, gate_, writing_, choices_};
   if (found == routes_.end()) {
     if (request.verb == Verb::post) return refusal("there is nothing of that name here", 404);
     Problems problems;

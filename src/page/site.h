@@ -28,6 +28,7 @@ class Site {
   History history_;
   Gate gate_;
   std::mutex writing_;
+  ChoiceShelf choices_;
   std::map<std::string, Route, std::less<>> routes_;
 };
 

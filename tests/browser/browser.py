@@ -49,6 +49,11 @@ class Browser:
         self._driver.quit()
         self._home.cleanup()
 
+    @property
+    def driver(self):
+        """Selenium's own, for what is done by hand."""
+        return self._driver
+
     def width(self, pixels):
         """A screen so many CSS pixels wide; a phone below 600."""
         self._driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {
