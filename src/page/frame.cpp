@@ -106,7 +106,7 @@ Response problem_page(Request const& request, Problems const& problems, int stat
   report::Html html;
   html.element("h1", "This cannot be shown");
   add_problems(html, problems);
-  html.open("p").element("a", "Back to the folder", {{"href", "/"}}).close();
+  html.open("p").element("a", "Back to the folder", {{"href", "/"}, {"class", "button"}}).close();
   return framed({"This cannot be shown", "", ""}, request, html.str(), status);
 }
 
