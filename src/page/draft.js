@@ -217,7 +217,7 @@ export class Draft {
     const answer = await ask(`/file/state?file=${encodeURIComponent(this.root.dataset.file)}`);
     if (answer.ok && this.lost) { this.send({ whole: true, choose: true }); return; }  // it answers again
     if (!answer.ok || answer.seen === this.root.dataset.seen) return;
-    if (answer.seen === '') { say('The file is gone. Save what is here, or put an earlier state back.'); return; }
+    if (answer.seen === '') { say('The file is gone. Put an earlier state back, or the file itself.'); return; }
     this.root.dataset.seen = answer.seen;
     say('The file was changed outside; the page shows it now.');
     this.send({ whole: true, choose: true });

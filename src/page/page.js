@@ -20,8 +20,10 @@ export async function ask(path, order) {
   try {
     response = await fetch(path, { ...call, credentials: 'same-origin' });
   } catch (fault) {
+    // A look every other second need not say it again.
+    const known = order === undefined && document.body.classList.contains('cut-off');
     document.body.classList.add('cut-off');
-    say('The program does not answer. Start it again; what stands here stays.');
+    if (!known) say('The program does not answer. Start it again; what stands here stays.');
     return { ok: false, parts: {}, cutOff: true };
   }
   if (document.body.classList.contains('cut-off')) {

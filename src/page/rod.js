@@ -1,6 +1,6 @@
 // The page of a rod: the table, the curve, and what is set up from them.
 
-import { ask, place } from './page.js';
+import { ask, place, say } from './page.js';
 import { Draft } from './draft.js';
 import { earlierStates } from './earlier.js';
 import { formOf } from './form.js';
@@ -32,6 +32,12 @@ document.getElementById('put-in').addEventListener('click', () => {
   const station = document.getElementById('new-station');
   const flats = document.getElementById('new-flats');
   if (station.value.trim() === '') { station.focus(); return; }
+  const there = [...root.querySelectorAll('tr[data-row]')].find((row) => row.dataset.key === station.value.trim());
+  if (there) {
+    say('This station is there already; change its flats in the table.');
+    there.querySelector('.flats').focus();
+    return;
+  }
   draft.put(['taper', station.value.trim()], flats.value.trim());
   at = station.value.trim();
   station.value = '';
