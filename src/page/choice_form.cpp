@@ -55,13 +55,13 @@ std::string const& value_of(ChoiceOrder const& order, std::string_view field) {
 }
 
 std::string in_words(std::string text) {
+  const auto call = [&](std::string_view option, std::string_view label) {
+    for (auto at = text.find(option); at != std::string::npos; at = text.find(option))
+      text.replace(at, option.size(), fmt::format("“{}”", label));
+  };
   for (auto const& each : kFields)
-    for (auto at = each.option.empty() ? std::string::npos : text.find(each.option);
-         at != std::string::npos; at = text.find(each.option)) {
-      // Behind it more letters would make it another option.
-      const auto words = fmt::format("“{}”", each.label);
-      text.replace(at, each.option.size(), words);
-    }
+    if (!each.option.empty()) call(each.option, each.label);
+  call("--force", "Replace them");
   return text;
 }
 
@@ -86,7 +86,8 @@ void add_labelled_field(Html& html, ChoiceOrder const& order, std::string_view f
 void add_file_select(Html& html, ChoiceOrder const& order, std::string_view field,
                      std::string const& question, std::vector<std::string> const& names) {
   auto options = files_as_options(names);
-  if (value_of(order, field).empty()) options.insert(options.begin(), {"", question});
+  if (std::find(names.begin(), names.end(), value_of(order, field)) == names.end())
+    options.insert(options.begin(), {"", question});
   add_labelled_select(html, order, field, options);
 }
 
@@ -98,6 +99,7 @@ void add_gauges(Html& html, Desk const& desk, ChoiceOrder const& order) {
   const auto shop = source ? read_shop(*source, told_later) : std::nullopt;
   if (!shop || shop->gauges.size() < 2) return;
   std::vector<Option> gauges;
+  if (value_of(order, "gauge").empty()) gauges.push_back({"", "which gauge?"});
   for (auto const& gauge : shop->gauges) gauges.push_back({gauge.name, gauge.name});
   add_labelled_select(html, order, "gauge", gauges);
 }

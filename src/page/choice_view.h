@@ -26,6 +26,15 @@ std::string choice_fields(Desk const& desk, ChoiceOrder const& order);
 /// holds the choice's mutex.
 std::string choice_html(Choice const& choice);
 
+/// Where the rings of a taper are kept, from the folder on, as the command has it.
+std::string choice_folder(std::string const& taper);
+/// Keeps a choice that was shown: writes what the command would have written.
+Response keep_choice(Desk const& desk, Request const& request, Order const& sent);
+/// The page for the glue bench as it lies in the folder. Its policy lets nothing run but what this
+/// program's sheets have, whoever wrote the file.
+Response glue_sheet(Desk const& desk, Request const& request);
+inline constexpr char kGlueSheet[] = "glue.html";
+
 /// Problems in the page's words: an option of the command is called what its field is called.
 Problems in_page_words(Problems const& problems);
 

@@ -5,10 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/choose.h"
-#include "files/keep_copy.h"
 #include "page/choice_view.h"
 #include "page/frame.h"
-#include "sheet/frame.h"
 #include "units/parse.h"
 
 namespace stripwright::page {
@@ -16,7 +14,6 @@ namespace {
 
 using report::Html;
 
-constexpr char kSheetName[] = "glue.html";
 /// The longest search that a page waits for, in seconds for each section.
 constexpr double kLongest = 120;
 
@@ -60,9 +57,8 @@ std::vector<std::string> items_of(std::string const& list) {
 
 /// output/<taper>, as the command has it; "" and a problem where that leads out of the folder.
 std::string folder_for(Desk const& desk, std::string const& taper, Problems& problems) {
-  const auto name =
-      fmt::format("output/{}/{}", std::filesystem::path(taper).stem().string(), kSheetName);
-  const auto path = desk.folder.path_of(name, problems);
+  const auto path =
+      desk.folder.path_of(fmt::format("{}/{}", choice_folder(taper), kGlueSheet), problems);
   return path ? std::filesystem::path(*path).parent_path().string() : std::string();
 }
 
@@ -97,15 +93,11 @@ cli::ChooseOptions options_of(Desk const& desk, ChoiceOrder const& order, std::o
   return out;
 }
 
-Response refused(Problems const& problems, int status = 422) {
-  return refusal(in_page_words(problems), status);
-}
-
 Response run(Desk const& desk, Request const& request, Order const& sent) {
   auto order = choice_order(sent);
   Problems problems;
   auto options = options_of(desk, order, chosen_unit(request), problems);
-  if (problems.any_error()) return refused(problems);
+  if (problems.any_error()) return refusal(in_page_words(problems));
   const auto turn = desk.choices.take_turn();
   if (!turn.owns_lock())
     return refusal("Another choosing is at work. Wait until it is done, then choose again.", 409);
@@ -114,7 +106,7 @@ Response run(Desk const& desk, Request const& request, Order const& sent) {
   };
   std::shared_ptr<cli::Choosing> choosing = cli::choose(std::move(options), problems);
   desk.choices.tell({});
-  if (!choosing) return refused(problems);
+  if (!choosing) return refusal(in_page_words(problems));
   choosing->options.progress = {};
   const auto choice = desk.choices.put(order, std::move(choosing));
   const std::lock_guard lock(choice->mutex);
@@ -139,103 +131,12 @@ Response form(Desk const& desk, Request const&, Order const& sent) {
   return json_response(parts.json());
 }
 
-/// Whether a file is still what was read of it.
-bool unchanged(files::SourceText const& source) {
-  Problems ignored;
-  const auto bytes = files::read_bytes(source.name(), ignored);
-  return bytes && files::SourceText(source.name(), *bytes).text() == source.text();
-}
-
-/// Files that are in the way go into the history; what lies there is then as it shall be.
-bool replace_kept(Desk const& desk, std::string const& folder,
-                  std::vector<files::OutputFile> const& files, Problems& problems) {
-  for (auto const& file : files) {
-    const auto name = fmt::format("{}/{}", folder, file.name);
-    Problems ignored;
-    const auto path = desk.folder.path_of(name, problems);
-    if (!path) return false;
-    const auto there = files::read_bytes(*path, ignored);
-    if (!there || *there == file.bytes) continue;
-    if (desk.history.save(name, *there, file.bytes, problems) != Saved::done) return false;
-  }
-  return true;
-}
-
-std::string kept_html(std::string const& folder, std::vector<files::OutputFile> const& files,
-                      Problems const& problems) {
-  Html html;
-  add_problems(html, problems);
-  html.element("p", fmt::format("Kept in {}:", folder)).open("ul");
-  for (auto const& file : files) html.element("li", file.name, {{"class", "file"}});
-  html.close();
-  const auto sheet = address("/choose/sheet", {{"file", fmt::format("{}/{}", folder, kSheetName)}});
-  html.open("p", {{"class", "next"}})
-      .element("a", "Sheet for the glue bench",
-               {{"class", "button"}, {"href", sheet}, {"target", "_blank"}})
-      .element("a", "When it is glued: learn", {{"class", "button"}, {"href", "/learn"}})
-      .close();
-  return html.str();
-}
-
-std::string in_the_way_html(Problems const& problems, std::string const& id) {
-  Html html;
-  add_problems(html, problems);
-  html.element("p",
-               "Replaced, they stay as they were in the page's history (.stripwright/before in "
-               "this folder).")
-      .element("button", "Replace them",
-               {{"type", "button"}, {"data-keep", id}, {"data-replace", "yes"}});
-  return html.str();
-}
-
-Response keep(Desk const& desk, Request const&, Order const& sent) {
-  const auto choice = desk.choices.find(text_in(sent, "choice"));
-  if (!choice) return refusal("These rings are no longer at hand: choose again.", 410);
-  const std::lock_guard lock(choice->mutex);
-  auto& choosing = *choice->choosing;
-  if (!unchanged(choosing.inputs->taper_source) || !unchanged(*choosing.readings) ||
-      (!choosing.inputs->shop_is_built_in && !unchanged(choosing.inputs->shop_source)))
-    return refusal("Taper, shop or readings were changed since: choose again.", 409);
-  const auto replace = sent.find("replace");
-  const bool force = replace != sent.end() && replace->is_boolean() && replace->get<bool>();
-  const auto files = cli::files_of_choice(choosing);
-  const auto folder = fmt::format(
-      "output/{}", std::filesystem::path(value_of(choice->order, "file")).stem().string());
-  Problems problems;
-  Parts parts;
-  if (force && !replace_kept(desk, folder, files, problems)) return refused(problems, 500);
-  const auto written = cli::write_choice(choosing, files, force, problems);
-  if (written == files::Written::failed) return refused(problems, 500);
-  if (written == files::Written::refused) {
-    parts.html.emplace_back("kept", in_the_way_html(problems, choice->id));
-    parts.say = "Not kept: there are files that were edited since.";
-    return json_response(parts.json(), 409);
-  }
-  parts.html.emplace_back("kept", kept_html(folder, files, problems));
-  parts.say = fmt::format("Kept in {}.", folder);
-  return json_response(parts.json());
-}
-
-/// The page for the glue bench as it lies in the folder. Its policy lets nothing run but what this
-/// program's sheets have, whoever wrote the file.
-Response sheet(Desk const& desk, Request const& request) {
-  Problems problems;
-  const auto name = request.value("file");
-  if (std::filesystem::path(name).filename() != kSheetName)
-    problems.error("there is no such sheet", "choose rings and keep them");
-  const auto file = problems.any_error() ? std::nullopt : desk.folder.read(name, problems);
-  if (!file) return problem_page(request, problems);
-  auto response = html_response(std::string(file->text()));
-  response.headers.emplace_back("Content-Security-Policy", sheet::sheet_policy());
-  return response;
-}
-
 /// Rings that were kept before, folder by folder, with their sheets.
 void add_kept_before(Html& html, Folder const& folder) {
   std::vector<std::string> sheets;
   for (auto const& ring : folder.names(FileKind::ring)) {
     const auto lies_in = std::filesystem::path(ring).parent_path();
-    auto name = (lies_in / kSheetName).generic_string();
+    auto name = (lies_in / kGlueSheet).generic_string();
     Problems ignored;
     if (std::find(sheets.begin(), sheets.end(), name) == sheets.end() && folder.read(name, ignored))
       sheets.push_back(std::move(name));
@@ -313,9 +214,9 @@ Response choose(Desk const& desk, Request const& request) {
 }  // namespace
 
 std::vector<Route> choose_routes() {
-  return {{"/choose", choose, nullptr},    {"/choose/form", nullptr, form},
-          {"/choose/run", nullptr, run},   {"/choose/progress", progress, nullptr},
-          {"/choose/keep", nullptr, keep}, {"/choose/sheet", sheet, nullptr}};
+  return {{"/choose", choose, nullptr},           {"/choose/form", nullptr, form},
+          {"/choose/run", nullptr, run},          {"/choose/progress", progress, nullptr},
+          {"/choose/keep", nullptr, keep_choice}, {"/choose/sheet", glue_sheet, nullptr}};
 }
 
 }  // namespace stripwright::page

@@ -255,12 +255,31 @@ class Form {
                           : std::string();
     html_.open("details", {{"id", field_id(sent(path))}, {"class", "item"}, {"data-name", name}})
         .element("summary", kind.empty() ? name : fmt::format("{} ({})", name, kind));
+    name_line(path, name);
     if (is_map(node(path)))
       named_keys(key, path);
     else
       add_wrong(html_, field_id(sent(path)), told(path, true).text);
     take_out(path, name);
     html_.close();
+  }
+
+  /// The name itself; of what is not in the file yet it is that of the paths to it.
+  void name_line(Path const& path, std::string const& name) {
+    const auto called = sent(path);
+    if (!of_.file.base || !node_at(*of_.file.base, called)) return;
+    const auto id = field_id(called) + "-name";
+    html_.open("p", {{"class", "field"}})
+        .element("label", "Called", {{"for", id}})
+        .single("input", {{"id", id},
+                          {"type", "text"},
+                          {"class", "long"},
+                          {"value", name},
+                          {"autocomplete", "off"},
+                          {"spellcheck", "false"},
+                          {"data-path", path_text(called)},
+                          {"data-role", "key"}})
+        .close();
   }
 
   /// A line to name one more by, and its kind where there are several.

@@ -17,11 +17,11 @@ struct FormOf {
 /// The fields for all keys, each with its meaning, its range, what is taken if it is left out, the
 /// unit of a bare number, and what is wrong with it. Values are texts as the file has them: any
 /// unit, any fraction that it takes. Says so where the file cannot be read as YAML.
-std::string form_html(FormOf const& form);
+std::string form_html(FormOf const& of);
 
 /// What is wrong, by the id of the field or group that it belongs to: for a script that leaves the
 /// fields as they are. `{"f.unit": {"text": ..., "wrong": true}}`.
-Order form_mistakes(FormOf const& form);
+Order form_mistakes(FormOf const& of);
 
 /// The id of the field for a path: letters, digits, hyphens, dots and `_` with hex digits.
 std::string field_id(std::vector<std::string> const& path);

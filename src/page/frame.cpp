@@ -88,9 +88,9 @@ void add_problems(report::Html& html, Problems const& problems) {
       html.element("span", fmt::format("{}, line {}: ", problem.place.file, problem.place.line));
     else if (!problem.place.file.empty())
       html.element("span", problem.place.file + ": ");
-    html.element("span", printable(problem.what));
-    if (!problem.remedy.empty())
-      html.element("span", ". " + printable(problem.remedy), {{"class", "remedy"}});
+    const bool way_out = !problem.remedy.empty();
+    html.element("span", printable(problem.what) + (way_out ? "." : ""));
+    if (way_out) html.element("span", printable(problem.remedy), {{"class", "remedy"}});
     html.close();
   }
   html.close();

@@ -43,7 +43,7 @@ void add_tick(Html& html, FolderRing const& each, std::size_t number, bool ticke
     html.element("span", fmt::format(" {}", fmt::join(ring.strips, " ")))
         .element("span",
                  fmt::format("{}{}", stages_words(ring),
-                             each.teaches() ? "" : ": too little to learn from"),
+                             each.teaches() ? "" : "; too little to learn from yet"),
                  {{"class", "beside"}});
   } else {
     html.element("strong", "This ring file is to be put right");
@@ -138,6 +138,7 @@ std::string learn_choices(Desk const& desk, LearnOrder const& order) {
   const auto shop = source ? read_shop(*source, told_later) : std::nullopt;
   if (!shop || shop->gauges.size() < 2) return html.str();
   std::vector<Option> gauges;
+  if (order.gauge.empty()) gauges.push_back({"", "which gauge?"});
   for (auto const& gauge : shop->gauges) gauges.push_back({gauge.name, gauge.name});
   add_select(html, "gauge", "Gauge", gauges, order.gauge);
   return html.str();

@@ -62,14 +62,15 @@ Response shop(Desk const& desk, Request const& request) {
                     {"data-seen", tag_of(view->file)}});
   html.element("h1", title).element("p", view->order.file, {{"class", "file"}});
   add_draft_bar(html);
-  html.element("a", "What it makes", {{"class", "button narrow"}, {"href", "#effect-title"}});
+  html.element("a", "Strips", {{"class", "button narrow"}, {"href", "#effect-title"}});
   html.close();
   add_part(html, "clashes", {});
-  add_part(html, "problems", problems_html(view->problems));
   html.open("div", {{"class", "columns"}}).open("div");
   add_part(html, "form", form_html(form_of(*view)));
   add_earlier_states(html);
   html.close().open("section", {{"class", "beside-form"}, {"aria-labelledby", "effect-title"}});
+  // Beside the form, which else would be pushed down under the hand that types in it.
+  add_part(html, "problems", problems_html(view->problems));
   html.element("h2", "What it makes of a rod's strips", {{"id", "effect-title"}});
   add_part(html, "effect-choices", effect_choices(*view, desk.folder.names(FileKind::taper)));
   add_part(html, "effect", effect(*view));

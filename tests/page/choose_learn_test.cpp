@@ -274,6 +274,9 @@ TEST_CASE("what the page chooses is what the command chooses, figure by figure")
   check_all_printed(rows_under(html, "Across flats when glued"), text, 10);
   check_all_printed(rows_under(html, "How far it is known"), text, 0);
   check_all_printed(rows_under(html, "What they are still good for"), text, 3);
+  // The headings name the unit of the figures.
+  CHECK((html.find(">moved, mm<") != std::string::npos) == millimetres);
+  CHECK((html.find(">moved, in<") != std::string::npos) != millimetres);
   const auto csv = split(command(choose_call("csv", "../out2")).out, '\n');
   const auto rows = rows_under(html, "Strips round the section");
   REQUIRE(csv.size() == 7);
@@ -327,12 +330,12 @@ TEST_CASE("ring files that were edited are replaced only when asked, and stay in
   const auto refused = lane.post("/choose/keep", {{"choice", id}});
   CHECK(refused.status == 409);
   CHECK(part(refused, "kept").find("data-replace") != std::string::npos);
+  CHECK(part(refused, "kept").find("--") == std::string::npos);
   CHECK(bytes_of(ring) == edited);
   CHECK(lane.post("/choose/keep", {{"choice", id}, {"replace", true}}).status == 200);
   CHECK(bytes_of(ring) != edited);
   bool found = false;
-  for (auto const& file :
-       fs::directory_iterator(".stripwright/before/output/yarrow/ring-tip.yaml"))
+  for (auto const& file : fs::directory_iterator(".stripwright/before/output/yarrow/ring-tip.yaml"))
     found = found || bytes_of(file.path()) == edited;
   CHECK(found);
 }
@@ -444,6 +447,8 @@ TEST_CASE("what the page learns is what the command learns, figure by figure") {
   const auto html = part(lane.post("/learn/figures", learn_order()), "learned");
   const auto rows = rows_under(html, "What the sections say");
   check_all_printed(rows, text, 4);
+  CHECK((html.find(">measured, mm<") != std::string::npos) == millimetres);
+  CHECK(html.find(">takes over, in<") != std::string::npos);  // as the shop file has it
   CHECK(lane.get("/learn").body.find(html) != std::string::npos);
 
   // The command's CSV has a decimal more: the page has the same number, rounded.

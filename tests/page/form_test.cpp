@@ -80,6 +80,12 @@ class Hand {
     show();
   }
 
+  void rename(Path const& path, std::string const& name) {
+    std::erase_if(changes, [&](auto const& change) { return change.path == path; });
+    changes.push_back({path, std::nullopt, std::nullopt, name, false});
+    show();
+  }
+
   /// Presses the button that adds one, of that name where it has a line for one.
   void add(Path const& path, std::string const& name, std::string const& kind = "") {
     const auto button = std::find_if(tags.begin(), tags.end(), [&](Tag const& tag) {
@@ -346,6 +352,27 @@ TEST_CASE("a machine and a gauge are added by name, and taken out") {
   REQUIRE(shop.gauges.size() == 2);
   CHECK(shop.gauges[1].resolution == Length::millimetres(0.01));
   CHECK(!hand.field({"machines", "copier", "base"}));
+}
+
+TEST_CASE("what has a name gets another, and keeps what is in it") {
+  const auto bytes = profile("shops/saltmarsh-lane.yaml");
+  Hand hand(shop_file_keys(), bytes);
+  const Path bed = {"machines", "lifting bed"};
+  REQUIRE(hand.field(bed));
+  CHECK(hand.field(bed)->at("data-role") == "key");
+  hand.rename(bed, "long bed");
+  hand.type(below(bed, "cutter_radius"), "40 mm");
+  CHECK(hand.shop().machines[1].name == "long bed");
+  CHECK(std::get<ScrewMill>(hand.shop().machines[1].kind).cutter_radius == Length::millimetres(40));
+  auto wanted = bytes;
+  wanted.replace(wanted.find("lifting bed:"), 12, "long bed:");
+  wanted.replace(wanted.find("cutter_radius: 1.5"), 18, "cutter_radius: 40 mm");
+  CHECK(hand.now() == wanted);
+  // Its mistakes are told where its fields are, which keep the name of the file.
+  hand.type(below(bed, "strip_at"), "here");
+  CHECK(hand.said_at(below(bed, "strip_at")).find("'here'") != std::string::npos);
+  hand.rename(bed, "bed/2");
+  CHECK(hand.said_at(bed).find("characters that a name cannot have") != std::string::npos);
 }
 
 TEST_CASE("items of a list keep their numbers while one is taken out and one added") {
