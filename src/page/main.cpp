@@ -38,6 +38,9 @@ constexpr std::chrono::seconds kFarewell(2);
 class Server : public httplib::Server {
  public:
   Server() {
+    // Before the port is bound, for each connection has it from there: an answer is sent in two
+    // parts, and the second would wait 40 ms for word that the first has come.
+    set_tcp_nodelay(true);
     set_socket_options([](int socket) {
       const int yes = 1;
       ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
@@ -121,7 +124,6 @@ void prepare(httplib::Server& server, Site& site, Door door) {
       [](httplib::Request const&, httplib::Response& to) { guard(to); });
   server.Get(".*", handler);
   server.Post(".*", handler);
-  server.set_tcp_nodelay(true);
   server.set_payload_max_length(stripwright::page::kLongestBody);
   server.set_read_timeout(kSeconds);
   server.set_write_timeout(kSeconds);
