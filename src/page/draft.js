@@ -162,6 +162,10 @@ export class Draft {
     const now = this.changes.get(name);
     const plain = !change.out && change.key === undefined && !change.path.some((step) => step.startsWith('+'));
     this.changes.delete(name);
+    for (const field of this.root.querySelectorAll(`[data-role=value][data-path=${CSS.escape(name)}]`)) {
+      if (change.now === null) delete field.dataset.was;
+      else field.dataset.was = change.now;
+    }
     if (!plain || (now && now.now === change.now)) return;
     this.changes.set(name, now ? { ...now, was: change.now } : { ...change, was: change.now, now: change.was });
   }
