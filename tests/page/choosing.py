@@ -42,7 +42,7 @@ class Story:
     def __init__(self, program, source, folder, address, driver):
         from selenium.webdriver.common.by import By
 
-        self.program, self.folder, self.address, self.driver = program, folder, address, driver
+        self.program, self.folder, self.address, self.driver = program, folder, address.rstrip("/"), driver
         self.by = By
         for path in ("yarrow.yaml", "burdock.yaml", f"shops/{SHOP}"):
             shutil.copy(source / "profiles" / path, folder)
@@ -102,6 +102,7 @@ class Story:
         self.one("#go").click()
         self.until("no rod is guessed", lambda: "no rod is chosen" in self.one("#problems").text)
         self.pick("file", "yarrow.yaml")
+        self.until("the rod has its sections", lambda: "tip" in self.one("#section").text)
         self.pick("nodes", "culms.yaml")
         self.one("details summary").click()
         self.pick("rings", "1")
@@ -143,7 +144,7 @@ class Story:
         require(box.is_selected(), "the sheet's boxes cannot be ticked")
 
     def glue_and_measure(self):
-        """f1 to f3 as the command foresees them, and a thousandth more: the glue was thicker."""
+        """f1 to f3 as the command foresees them, and three thousandths more: the glue was thicker."""
         self.driver.get(self.address + "/learn")
         require("too little to learn from" in self.one("#rings").text, self.one("#rings").text)
         self.one("#flats summary").click()
@@ -151,7 +152,7 @@ class Story:
             (self.folder / "../targets/stations.csv").read_text(encoding="utf-8")))
         for place, row in enumerate(foreseen):
             for flat in ("f1", "f2", "f3"):
-                self.one(f"input[name={flat}-{place}]").send_keys(f"{float(row['flats_glued_in']) + 0.001:.4f}")
+                self.one(f"input[name={flat}-{place}]").send_keys(f"{float(row['flats_glued_in']) + 0.003:.4f}")
         self.one("#flats form button").click()
         self.until("kept and learned", lambda: self.all("#learned h2"))
 
