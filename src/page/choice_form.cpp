@@ -238,10 +238,10 @@ std::string choice_fields(Desk const& desk, ChoiceOrder const& order) {
   auto shops = files_as_options(desk.folder.names(FileKind::shop));
   shops.push_back({"", "the built-in shop"});
   add_labelled_select(html, order, "shop", shops);
-  html.open("div", {{"id", "of-shop"}}).markup(choice_gauges(desk, order)).close();
   auto culms = files_as_options(desk.folder.names(FileKind::culms));
   culms.insert(culms.begin(), {"", "not known"});
   add_labelled_select(html, order, "nodes", culms);
+  html.open("div", {{"id", "of-shop"}}).markup(choice_gauges(desk, order)).close();
   html.close();
   add_all(html, order);
   add_more(html, order);
