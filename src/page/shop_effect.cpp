@@ -58,7 +58,10 @@ report::Table heights(ShopView const& view, RodSection const& section, bool chan
     std::vector<report::Cell> row = {report::Place{at.from_zero()}};
     if (changed) {
       const auto old = strip_of(curve, taper, section, *view.before).ledger(at)[Step::strip_milled];
-      row.insert(row.end(), {report::Cell(old), report::Cell(height), report::Cell(height - old)});
+      // A digit more than the heights have: it is the exact one's, not that of rounded heights.
+      const report::Number off{in_unit(height - old, view.unit()), file_decimals(view.unit()),
+                               bench_decimals(view.unit()) + 1};
+      row.insert(row.end(), {report::Cell(old), report::Cell(height), report::Cell(off)});
     } else {
       row.emplace_back(height);
     }
