@@ -245,9 +245,9 @@ std::vector<std::string> choose_head(ChooseReport const& report) {
                   inputs.taper.name, inputs.shop.name,
                   report.bench.stage == inspection::Stage::ready ? "ready to glue" : "as milled")};
   if (inputs.shop_is_built_in)
-    out.push_back(fmt::format(
-        "No {} named: the built-in shop serves, with its allowances, not yours.",
-        report.options.words.shop));
+    out.push_back(
+        fmt::format("No {} named: the built-in shop serves, with its allowances, not yours.",
+                    report.options.words.shop));
   if (auto assumed = assumed_line(inputs.shop); !assumed.empty()) out.push_back(std::move(assumed));
   if (report.options.all)
     out.push_back(fmt::format("Strips that are not right may be chosen and moved too ({}).",

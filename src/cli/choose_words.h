@@ -10,7 +10,7 @@ namespace stripwright::cli {
 /// How far the best is proven.
 struct ProofWords {
   std::string sentence;
-  bool table = false;      ///< `proof_table` goes with it
+  bool table = false;           ///< `proof_table` goes with it
   std::string afterwards = {};  ///< "" if there is no more to say
 };
 

@@ -91,20 +91,25 @@ void add_file_select(Html& html, ChoiceOrder const& order, std::string_view fiel
   add_labelled_select(html, order, field, options);
 }
 
-void add_gauges(Html& html, Desk const& desk, ChoiceOrder const& order) {
+}  // namespace
+
+std::string choice_gauges(Desk const& desk, ChoiceOrder const& order) {
+  Html html;
   Problems told_later;
   auto const& name = value_of(order, "shop");
   const auto source =
       name.empty() ? std::optional(embedded_shop_source()) : desk.folder.read(name, told_later);
   const auto shop = source ? read_shop(*source, told_later) : std::nullopt;
-  if (!shop || shop->gauges.size() < 2) return;
+  if (!shop || shop->gauges.size() < 2) return {};
   std::vector<Option> gauges;
   if (value_of(order, "gauge").empty()) gauges.push_back({"", "which gauge?"});
   for (auto const& gauge : shop->gauges) gauges.push_back({gauge.name, gauge.name});
   add_labelled_select(html, order, "gauge", gauges);
+  return html.str();
 }
 
-void add_sections(Html& html, Desk const& desk, ChoiceOrder const& order) {
+std::string choice_sections(Desk const& desk, ChoiceOrder const& order) {
+  Html html;
   Problems told_later;
   const auto source = desk.folder.read(value_of(order, "file"), told_later);
   const auto taper = source ? read_taper(*source, told_later) : std::nullopt;
@@ -112,7 +117,10 @@ void add_sections(Html& html, Desk const& desk, ChoiceOrder const& order) {
   if (taper)
     for (auto const& section : taper->sections) sections.push_back({section.name, section.name});
   add_labelled_select(html, order, "section", sections);
+  return html.str();
 }
+
+namespace {
 
 void add_more(Html& html, ChoiceOrder const& order) {
   html.open("details").element("summary", "More: nodes, moving, moisture, time");
@@ -226,14 +234,14 @@ std::string choice_fields(Desk const& desk, ChoiceOrder const& order) {
   add_file_select(html, order, "file", "which rod?", desk.folder.names(FileKind::taper));
   add_file_select(html, order, "readings", "which readings?", strip_readings(desk.folder));
   add_labelled_select(html, order, "stage", {{"milled", "as milled"}, {"ready", "ready to glue"}});
-  add_sections(html, desk, order);
+  html.open("div", {{"id", "of-rod"}}).markup(choice_sections(desk, order)).close();
   auto shops = files_as_options(desk.folder.names(FileKind::shop));
   shops.push_back({"", "the built-in shop"});
   add_labelled_select(html, order, "shop", shops);
-  add_gauges(html, desk, order);
   auto culms = files_as_options(desk.folder.names(FileKind::culms));
   culms.insert(culms.begin(), {"", "not known"});
   add_labelled_select(html, order, "nodes", culms);
+  html.open("div", {{"id", "of-shop"}}).markup(choice_gauges(desk, order)).close();
   html.close();
   add_all(html, order);
   add_more(html, order);

@@ -27,6 +27,7 @@ void add_pictures(Html& html, cli::ChooseReport const& report, cli::ChosenSectio
   const auto picture = selection::picture_of(
       fmt::format("{}, {}", report.inputs().taper.name, section.ring_name(r)), section.pool.pool,
       section.order, section.found.rings[r], report.unit());
+  const auto label = fmt::format("ring {}, nodes strip by strip", section.ring_name(r));
   html.open("div", {{"class", "pictures"}});
   html.open("figure")
       .markup(selection::draw_ring(picture).element())
@@ -34,10 +35,8 @@ void add_pictures(Html& html, cli::ChooseReport const& report, cli::ChosenSectio
       .close();
   if (section.nodes_known())
     html.open("figure")
-        .open("div", {{"class", "wide"},
-                      {"tabindex", "0"},
-                      {"role", "region"},
-                      {"aria-label", "nodes, strip by strip"}})
+        .open("div",
+              {{"class", "wide"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", label}})
         .markup(selection::draw_unrolled(picture).element())
         .close()
         .element("figcaption", "Where the nodes come to lie, strip by strip")

@@ -21,6 +21,10 @@ std::vector<std::string> strip_readings(Folder const& folder);
 
 /// The content of the form: rod, shop, readings, and all that may be told beside them.
 std::string choice_fields(Desk const& desk, ChoiceOrder const& order);
+/// Those of them that depend on others, "of-rod" and "of-shop": the rod's sections, and the shop's
+/// gauges where it has several.
+std::string choice_sections(Desk const& desk, ChoiceOrder const& order);
+std::string choice_gauges(Desk const& desk, ChoiceOrder const& order);
 
 /// What was found: rings, what they amount to, how far they are proven, what is left. The caller
 /// holds the choice's mutex.

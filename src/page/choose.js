@@ -30,7 +30,7 @@ async function choose() {
   if (shown) { shown.focus({ preventScroll: true }); shown.scrollIntoView({ block: 'start' }); }
 }
 
-form.addEventListener('submit', choose);
+form.addEventListener('submit', (event) => { event.preventDefault(); choose(); });
 form.addEventListener('input', () => {
   const stale = document.getElementById('stale');
   if (stale) stale.hidden = false;

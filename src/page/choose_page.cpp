@@ -125,9 +125,11 @@ Response progress(Desk const& desk, Request const&) {
   return json_response({{"doing", desk.choices.doing()}});
 }
 
+/// What depends on rod and shop. (All other fields stay under the hand that changes them.)
 Response form(Desk const& desk, Request const&, Order const& sent) {
+  const auto order = choice_order(sent);
   Parts parts;
-  parts.html.emplace_back("asked", choice_fields(desk, choice_order(sent)));
+  parts.html = {{"of-rod", choice_sections(desk, order)}, {"of-shop", choice_gauges(desk, order)}};
   return json_response(parts.json());
 }
 

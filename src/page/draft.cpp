@@ -190,7 +190,10 @@ class Drafter {
     const auto text = text_of(node);
     const bool whole = !text && !change.now && !change.key;  // a map is taken out as it is
     const bool other = !text && node.kind != YamlNode::Kind::null && change.now;  // keys of its own
-    if (other) return refuse(node.offset, "has keys of its own, which a text would replace");
+    if (other) {
+      out_.clashes.push_back({change, std::nullopt, true});
+      return;
+    }
     if (!whole && text != change.was && text != change.now) {
       out_.clashes.push_back({change, text});
       return;

@@ -33,6 +33,7 @@ std::optional<std::vector<DraftChange>> read_changes(nlohmann::ordered_json cons
 struct Clash {
   DraftChange change;
   std::optional<std::string> there;  ///< what stands there now
+  bool keys = false;                 ///< keys of its own do, which no text shall replace
 };
 
 /// A file with the changes in it, or why not.

@@ -163,8 +163,7 @@ export class Draft {
     const plain = !change.out && change.key === undefined && !change.path.some((step) => step.startsWith('+'));
     this.changes.delete(name);
     // What is typed before the fields are rendered anew is a change to this, too.
-    const field = this.root.querySelector(`[data-role=value][data-path=${CSS.escape(name)}]`);
-    if (field && plain) {
+    for (const field of this.root.querySelectorAll(`[data-role=value][data-path=${CSS.escape(name)}]`)) {
       if (change.now === null) delete field.dataset.was;
       else field.dataset.was = change.now;
     }

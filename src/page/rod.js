@@ -101,7 +101,9 @@ curve.addEventListener('pointerdown', async (event) => {
   if (!curve.querySelector('svg')) return;
   curve.setPointerCapture(event.pointerId);
   dragging = spot(event);
+  moving = true;  // which station is meant must be known first
   await hand(spot(event));
+  moving = false;
 });
 curve.addEventListener('pointermove', async (event) => {
   if (!dragging || moving) return;

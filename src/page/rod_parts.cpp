@@ -279,15 +279,16 @@ std::string clashes(Drafted const& draft) {
   for (auto const& clash : draft.clashes) {
     const auto path = path_text(clash.change.path);
     const auto where = fmt::format("{}", fmt::join(clash.change.path, ", "));
-    const auto theirs = clash.there.value_or("nothing");
+    const auto theirs = clash.keys ? "keys of its own" : clash.there.value_or("nothing");
     const auto mine = clash.change.now.value_or("nothing");
     html.open("li").element(
         "span", fmt::format("{}: the file has {} now, here stands {}. ", where, theirs, mine));
-    html.element("button", fmt::format("keep {}", mine),
-                 {{"type", "button"},
-                  {"data-keep", path},
-                  {"data-there", clash.there.value_or("")},
-                  {"data-missing", clash.there ? "" : "yes"}});
+    if (!clash.keys)
+      html.element("button", fmt::format("keep {}", mine),
+                   {{"type", "button"},
+                    {"data-keep", path},
+                    {"data-there", clash.there.value_or("")},
+                    {"data-missing", clash.there ? "" : "yes"}});
     html.element("button", fmt::format("take {}", theirs),
                  {{"type", "button"}, {"data-take", path}});
     html.close();

@@ -13,6 +13,7 @@
 #include "catch.h"
 #include "cli/run.h"
 #include "page/choice_shelf.h"
+#include "page/desk.h"
 #include "page/gate.h"
 #include "page/site.h"
 #include "sheet/frame.h"
@@ -432,6 +433,29 @@ TEST_CASE("one choosing at a time, and the last few are kept") {
   for (int i = 0; i < 8; ++i) last = shelf.put({}, nullptr)->id;
   CHECK_FALSE(shelf.find(oldest));
   CHECK(shelf.find(last));
+}
+
+TEST_CASE("who comes while another choosing is at work is told so, and may look at the pages") {
+  Lane lane;
+  put_yarrow();
+  const stripwright::page::Folder folder(".");
+  stripwright::page::History history(folder);
+  stripwright::page::Gate gate({"127.0.0.1:1"});
+  std::mutex writing;
+  stripwright::page::ChoiceShelf shelf;
+  const stripwright::page::Desk desk{folder, history, gate, writing, shelf};
+  const auto routes = stripwright::page::choose_routes();
+  const auto route = [&](std::string_view path) {
+    return *std::find_if(routes.begin(), routes.end(),
+                         [&](auto const& each) { return each.path == path; });
+  };
+  const auto turn = shelf.take_turn();
+  std::thread([&] {
+    const auto answer = route("/choose/run").done(desk, {}, choose_order());
+    CHECK(answer.status == 409);
+    CHECK(says(answer).find("Another choosing is at work") != std::string::npos);
+    CHECK(route("/choose").shown(desk, {}).status == 200);
+  }).join();
 }
 
 TEST_CASE("what the page learns is what the command learns, figure by figure") {

@@ -297,7 +297,8 @@ def arrows_and_finger(visit):
         if not visit.one("#undo").is_enabled():
             break
         visit.click("#undo")
-    visit.until(lambda: visit.stations() == first, "all undone")
+    visit.until(lambda: [(key, float(value)) for key, value in visit.stations()] ==
+                [(key, float(value)) for key, value in first], "all undone")
 
 
 def changed_outside(visit):
