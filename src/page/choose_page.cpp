@@ -163,13 +163,13 @@ std::string what_is_missing(Desk const& desk) {
   if (desk.folder.names(FileKind::taper).empty())
     html.open("p")
         .text("No taper in this folder yet. ")
-        .element("a", "Begin with one", {{"href", "/"}})
+        .word("a", "Begin with one", {{"href", "/"}})
         .text(".")
         .close();
   else if (strip_readings(desk.folder).empty())
     html.open("p")
         .text("No strips are measured yet: it takes the readings of six or more. ")
-        .element("a", "Measure some", {{"href", "/measure"}})
+        .word("a", "Measure some", {{"href", "/measure"}})
         .text(", or put a readings file into the folder.")
         .close();
   return html.str();

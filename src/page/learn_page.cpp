@@ -86,7 +86,7 @@ Response learn(Desk const& desk, Request const& request) {
     html.markup("<div id=\"problems\"></div>\n")
         .open("p")
         .text("No ring files yet: ")
-        .element("a", "choose six first", {{"href", "/choose"}})
+        .word("a", "choose six first", {{"href", "/choose"}})
         .text(". When they are glued, measure the section, and this page tells what it says.")
         .close();
     return framed({"Learn", "/learn", ""}, request, html.str());

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/check_sheet.h"
+#include "cli/sheet_head.h"
 #include "page/frame.h"
 #include "page/measure_view.h"
 #include "sheet/frame.h"
@@ -70,7 +71,8 @@ Response begin(Desk const& desk, Request const& request, MeasureOrder const& ord
   add_select(html, "file", "Rod", tapers, order.file);
   auto shops = names_of(desk, FileKind::shop);
   shops.push_back({"", "the built-in shop"});
-  add_select(html, "shop", "Shop", shops, order.shop);
+  add_select(html, "shop", "Shop", shops,
+             request.query.contains("shop") ? order.shop : shops.front().value);
   add_select(html, "stage", "What is measured",
              {{"milled", "strips as they leave the machine"},
               {"ready", "strips ready to glue"},
@@ -89,9 +91,11 @@ Response begin(Desk const& desk, Request const& request, MeasureOrder const& ord
       order.heights);
   add_select(html, "machine", "Machine, where its groove is measured", machine_options(desk),
              order.machine);
-  add_field(html,
-            {"readings", "Readings go into", order.readings,
-             "a file of this folder whose name ends in .csv; one that is there is gone on with"});
+  add_field(
+      html,
+      {"readings", "Readings go into",
+       order.readings.empty() ? fmt::format("readings-{}.csv", cli::sheet_date()) : order.readings,
+       "a file of this folder whose name ends in .csv; one that is there is gone on with"});
   html.element("button", "Begin", {{"class", "main"}}).close();
   return framed({"Measure", "/measure", ""}, request, html.str(), problems.any_error() ? 422 : 200);
 }

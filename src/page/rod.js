@@ -83,10 +83,11 @@ root.addEventListener('keydown', async (event) => {
 /** A hand on the curve or a key; the server tells which station, and what its flats become. */
 async function hand(what) {
   const answer = await ask('/rod/hand', { ...order(), file: root.dataset.file, changes: draft.list, ...what });
-  if (!answer.ok) { place(answer); return; }
+  if (!answer.ok) { place(answer); return answer; }
   if (answer.at !== undefined && answer.at !== at) { at = answer.at; mark(); if (answer.now === undefined) draft.send(); }
   const field = document.getElementById(answer.field);
   if (answer.now !== undefined && field && field.value !== answer.now) draft.set(field, answer.now);
+  return answer;
 }
 
 const curve = document.getElementById('curve');
@@ -102,7 +103,8 @@ curve.addEventListener('pointerdown', async (event) => {
   curve.setPointerCapture(event.pointerId);
   dragging = spot(event);
   moving = true;  // which station is meant must be known first
-  await hand(spot(event));
+  const { low, high } = await hand(spot(event));
+  if (dragging) Object.assign(dragging, { low, high });
   moving = false;
 });
 curve.addEventListener('pointermove', async (event) => {
@@ -111,7 +113,7 @@ curve.addEventListener('pointermove', async (event) => {
   if (Math.abs(now.y - dragging.y) < 4 && !dragging.moved) return;
   dragging.moved = true;
   moving = true;
-  await hand({ ...now, drag: true });
+  await hand({ ...now, low: dragging.low, high: dragging.high, drag: true });
   moving = false;
 });
 for (const end of ['pointerup', 'pointercancel'])

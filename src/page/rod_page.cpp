@@ -166,6 +166,19 @@ std::size_t nearest_point(Taper const& taper, Unit unit, double x) {
   return out;
 }
 
+/// What a spot of the drawing stands for, across flats. While a hand draws, the picture's own axis
+/// follows what it draws; what counts is the axis it began with, `low` to `high`, and nothing
+/// beyond the frame.
+std::optional<double> drawn_to(report::PlotScale scale, Order const& sent) {
+  const auto y = number_in(sent, "y");
+  const auto low = number_in(sent, "low");
+  const auto high = number_in(sent, "high");
+  if (!yes_in(sent, "drag") || !y || !low || !high || *low >= *high) return std::nullopt;
+  scale.least.y = *low;
+  scale.most.y = *high;
+  return scale.values_at({0, std::clamp(*y, scale.upper_left.y, scale.lower_right.y)}).y;
+}
+
 /// A hand on the curve, at `x` and `y` of its drawing: tells which station is meant and, with
 /// `drag`, what its flats become. Or a key: `steps` for the station `at`.
 Response hand(Desk const& desk, Request const& request, Order const& sent) {
@@ -181,7 +194,6 @@ Response hand(Desk const& desk, Request const& request, Order const& sent) {
   const auto unit = view->unit();
   const auto scale = report::scale_of(sheet::taper_figure(*view->taper, unit));
   const auto x = number_in(sent, "x");
-  const auto y = number_in(sent, "y");
   const auto steps = number_in(sent, "steps");
   std::optional<std::size_t> index;
   for (std::size_t i = 0; i < stations->entries.size(); ++i)
@@ -190,12 +202,14 @@ Response hand(Desk const& desk, Request const& request, Order const& sent) {
     index = nearest_point(*view->taper, unit, scale.values_at({*x, 0}).x);
   if (!index) return refusal("no such station", 404);
   auto const& entry = stations->entries[*index];
-  Order out = {{"at", entry.key.text}, {"field", fmt::format("flats-{}", *index)}};
+  Order out = {{"at", entry.key.text},
+               {"field", fmt::format("flats-{}", *index)},
+               {"low", scale.least.y},
+               {"high", scale.most.y}};
   const auto step = step_of(view->taper->unit);
   std::optional<Length> flats;
-  if (yes_in(sent, "drag") && y) {
-    const double value = scale.values_at({0, *y}).y;
-    const auto wanted = value * (unit == Unit::inch ? Length::inches(1) : Length::millimetres(1));
+  if (const auto value = drawn_to(scale, sent)) {
+    const auto wanted = *value * (unit == Unit::inch ? Length::inches(1) : Length::millimetres(1));
     flats = std::round(wanted / step) * step;
   } else if (steps && std::fabs(*steps) <= 1000) {
     flats = view->taper->points[*index].flats + *steps * step;

@@ -9,6 +9,7 @@
 #include "machine/cautions.h"
 #include "machine/setup_tables.h"
 #include "page/frame.h"
+#include "page/ledger_part.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
 #include "sheet/ledger_figure.h"
@@ -198,23 +199,8 @@ std::string ledger(RodView const& view) {
     html.element("p", "No section that is set up here holds this station.");
     return html.str();
   }
-  html.element("p", fmt::format("Section {}", setup->section.name));
-  html.open("table", {{"class", "plain ledger"}})
-      .element("caption", "From the flats wanted to the strip", {{"class", "unseen"}})
-      .open("tbody");
-  const auto steps = setup->strip->ledger(at);
-  for (std::size_t i = 0; i < section::kSteps; ++i) {
-    const auto step = static_cast<section::Step>(i);
-    const auto text = setup->strip->rules().text(step);
-    html.open("tr")
-        .open("th", {{"scope", "row"}})
-        .element("span", text.name)
-        .element("span", fmt::format("{}: {}", text.formula, text.why), {{"class", "beside"}})
-        .close();
-    html.element("td", format_length(steps[step], unit, file_decimals(unit)));
-    html.close();
-  }
-  html.close().close();
+  add_ledger(html, *setup->strip, nullptr, at, unit,
+             fmt::format("Section {}", setup->section.name));
   const auto figure =
       sheet::strip_figure(*setup->strip, view.inputs->shop.allowances, {at},
                           {fmt::format("station {}", format_short(at.from_zero(), unit))}, unit);

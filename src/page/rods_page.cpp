@@ -98,12 +98,15 @@ std::vector<Option> examples() {
 
 void add_beginnings(Html& html) {
   html.element("h2", "Begin");
-  html.open("details").element("summary", "A copy of an example");
-  html.open("form", {{"data-send", "/rods/example"}});
-  add_select(html, "example", "Example", examples(), "");
-  add_field(html,
-            {"example-file", "Name of the file", "", "ends in .yaml; left empty: as the example"});
-  html.element("button", "Copy it into this folder", {{"class", "main"}}).close().close();
+  const auto known = examples();
+  if (!known.empty()) {
+    html.open("details").element("summary", "A copy of an example");
+    html.open("form", {{"data-send", "/rods/example"}});
+    add_select(html, "example", "Example", known, "");
+    add_field(html, {"example-file", "Name of the file", "",
+                     "ends in .yaml; left empty: as the example"});
+    html.element("button", "Copy it into this folder", {{"class", "main"}}).close().close();
+  }
   html.open("details").element("summary", "A new taper");
   html.open("form", {{"data-send", "/rods/new"}});
   add_field(html, {"name", "What the rod is called", ""});

@@ -4,6 +4,7 @@
 
 #include "cli/setup_output.h"
 #include "page/frame.h"
+#include "page/ledger_part.h"
 #include "page/shop_view.h"
 #include "report/table.h"
 #include "section/strip_profile.h"
@@ -58,7 +59,10 @@ report::Table heights(ShopView const& view, RodSection const& section, bool chan
     std::vector<report::Cell> row = {report::Place{at.from_zero()}};
     if (changed) {
       const auto old = strip_of(curve, taper, section, *view.before).ledger(at)[Step::strip_milled];
-      row.insert(row.end(), {report::Cell(old), report::Cell(height), report::Cell(height - old)});
+      // A digit more than the heights have: it is the exact one's, not that of rounded heights.
+      const report::Number off{in_unit(height - old, view.unit()), file_decimals(view.unit()),
+                               bench_decimals(view.unit()) + 1};
+      row.insert(row.end(), {report::Cell(old), report::Cell(height), report::Cell(off)});
     } else {
       row.emplace_back(height);
     }
@@ -79,31 +83,7 @@ void add_heights(Html& html, ShopView const& view, RodSection const& section, bo
   html.table(heights(view, section, changed), view.unit(), caption, "plain").close();
 }
 
-void add_ledger_row(Html& html, ShopView const& view, section::StripProfile const& after,
-                    std::optional<section::StripProfile> const& before, Station at, Step step) {
-  const Unit unit = view.unit();
-  const auto text = after.rules().text(step);
-  const auto cell = [&](Length length) {
-    html.element("td", format_length(length, unit, file_decimals(unit)));
-  };
-  html.open("tr")
-      .open("th", {{"scope", "row"}})
-      .element("span", text.name)
-      .element("span", fmt::format("{}: {}", text.formula, text.why), {{"class", "beside"}})
-      .close();
-  const auto now = after.ledger(at)[step];
-  if (before) {
-    const auto old = before->ledger(at)[step];
-    cell(old);
-    cell(now);
-    cell(now - old);
-  } else {
-    cell(now);
-  }
-  html.close();
-}
-
-void add_ledger(Html& html, ShopView const& view, bool changed) {
+void add_why(Html& html, ShopView const& view, bool changed) {
   auto const& taper = *view.taper;
   const auto at = chosen_station(view);
   const auto section =
@@ -116,22 +96,8 @@ void add_ledger(Html& html, ShopView const& view, bool changed) {
   std::optional<section::StripProfile> before;
   if (changed) before = strip_of(curve, taper, *section, *view.before);
   html.element("h3", fmt::format("Why, at station {}", station_words(at, view.unit())));
-  html.open("div", {{"class", "wide"},
-                    {"tabindex", "0"},
-                    {"role", "region"},
-                    {"aria-label", "from the flats wanted to the strip"}});
-  html.open("table", {{"class", "plain ledger"}})
-      .element("caption", fmt::format("Section {}", section->name))
-      .open("thead")
-      .open("tr")
-      .element("th", "step", {{"scope", "col"}});
-  if (changed) html.element("th", "as the file is", {{"scope", "col"}});
-  html.element("th", changed ? "with the changes" : "length", {{"scope", "col"}});
-  if (changed) html.element("th", "difference", {{"scope", "col"}});
-  html.close().close().open("tbody");
-  for (std::size_t i = 0; i < section::kSteps; ++i)
-    add_ledger_row(html, view, after, before, at, static_cast<Step>(i));
-  html.close().close().close();
+  add_ledger(html, after, before ? &*before : nullptr, at, view.unit(),
+             fmt::format("Section {}", section->name));
 }
 
 }  // namespace
@@ -170,7 +136,7 @@ std::string effect(ShopView const& view) {
     html.element("p", assumed, {{"class", "remarks"}});
   const bool changed = view.before && !view.order.changes.empty();
   for (auto const& section : view.taper->sections) add_heights(html, view, section, changed);
-  add_ledger(html, view, changed);
+  add_why(html, view, changed);
   return html.str();
 }
 

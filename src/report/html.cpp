@@ -36,6 +36,12 @@ Html& Html::element(std::string_view tag, std::string_view text, Attributes attr
   return *this;
 }
 
+Html& Html::word(std::string_view tag, std::string_view text, Attributes attributes) {
+  element(tag, text, attributes);
+  out_.pop_back();
+  return *this;
+}
+
 Html& Html::open(std::string_view tag, Attributes attributes) {
   start(tag, attributes);
   out_ += '\n';

@@ -19,6 +19,8 @@ class Html {
 
   /// An element with text in it.
   Html& element(std::string_view tag, std::string_view text, Attributes attributes = {});
+  /// The same within a line: no blank stands behind it.
+  Html& word(std::string_view tag, std::string_view text, Attributes attributes = {});
   /// An element that other calls fill until `close`.
   Html& open(std::string_view tag, Attributes attributes = {});
   /// Closes the element opened last; an internal error if there is none.
