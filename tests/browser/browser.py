@@ -7,6 +7,7 @@ import shutil
 import tempfile
 
 PHONE = 390  # CSS pixels across
+SCRIPT_SECONDS = 120  # a long page, looked at by axe-core on a busy machine
 # Width and height in inches.
 PAPERS = {"A4": (210 / 25.4, 297 / 25.4), "Letter": (8.5, 11)}
 FLAGS = [
@@ -41,6 +42,7 @@ class Browser:
         options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
         self._driver = webdriver.Chrome(options=options,
                                         service=Service(shutil.which("chromedriver")))
+        self._driver.set_script_timeout(SCRIPT_SECONDS)
 
     def __enter__(self):
         return self

@@ -35,8 +35,10 @@ PAGES = {
     "nowhere": "/rod?file=not-there.yaml",
     "shop": "/shop?file=saltmarsh-lane.yaml",
     "measure": "/measure",
-    "measure-rod": "/measure?file=yarrow.yaml&shop=saltmarsh-lane.yaml",
+    "measure-strips": "/measure?file=yarrow.yaml&shop=saltmarsh-lane.yaml&stage=milled&section=tip&strips=2&heights=a"
+                      "&readings=new.csv",
     "choose": "/choose",
+    "choose-strips": "/choose?file=yarrow.yaml&shop=saltmarsh-lane.yaml&readings=strips.csv&section=tip",
     "learn": "/learn",
 }
 # WCAG 2.2, 2.5.8 lets links in a sentence be as small as its letters; all else here is for thick
@@ -279,11 +281,11 @@ def arrows_and_finger(visit):
     visit.until(lambda: "20" in visit.text("#ledger h3"), "the ledger of station 20")
     # A finger that takes the curve at station 45 and draws it up.
     visit.run("document.getElementById('curve').scrollIntoView({block: 'center'});")
-    svg = visit.one("#curve svg")
-    box = svg.rect
+    curve = visit.one("#curve")  # the drawing in it is made anew now and then
+    box = curve.rect
     before = dict(visit.stations())
     chain = ActionChains(visit.driver, duration=60)
-    chain.move_to_element_with_offset(svg, 0, 0).click_and_hold()
+    chain.move_to_element_with_offset(curve, 0, 0).click_and_hold()
     for _ in range(6):
         chain.move_by_offset(0, -int(box["height"] / 40)).pause(0.15)
     chain.release().perform()
@@ -471,15 +473,29 @@ def check_page(visit, browser, name, path, axe, keep):
     return [f"{name} at {each}" for each in faults]
 
 
+def strips():
+    """Readings of nine strips of Yarrow's tip, each off by its own amount."""
+    heights = (0.0378, 0.0444, 0.0518, 0.0597, 0.0679, 0.0761, 0.0843, 0.0925, 0.1005, 0.1082)
+    rows = ["strip,at_in,a_in,b_in,c_in"]
+    for strip in range(9):
+        for i, height in enumerate(heights):
+            a, b, c = (height + 0.0005 * ((strip * 7 + i * 3 + k * 5) % 4 - 1.5) for k in range(3))
+            rows.append(f"tip {strip + 1},{5 * i},{a:.4f},{b:.4f},{c:.4f}")
+    return "\n".join(rows) + "\n"
+
+
 def check_pages(visit, browser, axe, keep):
+    visit.file("strips.csv").write_text(strips())
     visit.file("broken.yaml").write_text("format: stripwright-taper-1\nname: Broken\nunit: in\ntaper: {0: 0.07, 5: x}\n")
     absent = []
     failures = 0
     for name, path in PAGES.items():
+        begun = time.monotonic()
         faults = check_page(visit, browser, name, path, axe, keep)
         if faults is None:
             absent.append(name)
             continue
+        print(f"page {name}: {time.monotonic() - begun:.1f} s")
         failures += len(faults)
         for fault in faults:
             print(fault)
