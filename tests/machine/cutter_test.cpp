@@ -3,6 +3,7 @@
 #include <stdexcept>
 
 #include "catch.h"
+#include "machine/curved_contacts.h"
 #include "machine/cutter_contact.h"
 #include "machine/cutter_curve.h"
 #include "machine/cutter_path.h"
@@ -165,6 +166,19 @@ TEST_CASE("a dip that is too tight is found though it is the first or the last p
   }
 }
 
+// A wave of length 40 and height 5 has the radius (20/π)²/2.5 = 16.2 at its bottoms.
+TEST_CASE("beyond the corners that it names a curve may be as tight as between them") {
+  const double k = 2 * 3.14159265358979323846 / 40;
+  const Curved wave([=](double x) { return 2.5 * std::cos(k * x); },
+                    [=](double x) { return -2.5 * k * std::sin(k * x); }, {0});
+  const ContactFinder finder(wave, kR);
+  for (double x = -90; x <= 90; x += 2.3) {
+    INFO("x " << x);
+    CHECK(mm(finder.at(at(x), Side::towards_butt).offset) ==
+          Approx(offset_by_looking(wave, 25, x, 400)).margin(1e-9));
+  }
+}
+
 TEST_CASE("a cutter on a parabola") {
   const Curved parabola([](double x) { return 0.001 * x * x; }, [](double x) { return 0.002 * x; },
                         {0});
@@ -208,6 +222,7 @@ TEST_CASE("a radius below nothing or a backward interval is a caller's mistake")
   CHECK_THROWS_AS(CutterCurve(line, mm(-1), at(0), at(1)), std::logic_error);
   CHECK_THROWS_AS(CutterCurve(line, mm(1), at(1), at(0)), std::logic_error);
   CHECK_THROWS_AS(CutterPath(line, mm(0), at(0), at(1)), std::logic_error);
+  CHECK_THROWS_AS(CurvedContacts(line, mm(0)), std::logic_error);
 }
 
 TEST_CASE("a longer and a mirrored profile give the same cutter") {
