@@ -1,7 +1,10 @@
 #include "machine/path_notes.h"
 
+#include <stdexcept>
+
 #include "catch.h"
 #include "jobs.h"
+#include "machine/cnc_program.h"
 
 using namespace stripwright;
 using namespace stripwright::machine;
@@ -9,13 +12,17 @@ using namespace profiles;
 
 namespace {
 
-/// All that is said of a section from 0 to 400 mm with these settings.
-std::string said(Settings settings) {
+/// A section from 0 to 400 mm with these settings.
+SectionSetup setup_with(Settings settings) {
   const auto strip = jobs::strip({0, 400}, {1, 3});
   const auto job = jobs::job(strip, jobs::machine());
-  const SectionSetup setup{strip->section(), strip, job.placement, {}, {}, std::move(settings)};
+  return {strip->section(), strip, job.placement, {}, {}, std::move(settings)};
+}
+
+std::string said(Settings settings) {
   std::string out;
-  for (auto const& note : path_notes(setup, Unit::millimetre)) out += note + '\n';
+  for (auto const& note : path_notes(setup_with(std::move(settings)), Unit::millimetre))
+    out += note + '\n';
   return out;
 }
 
@@ -79,4 +86,15 @@ TEST_CASE("how long a program runs is told in seconds, minutes or hours, never t
   CHECK(minutes_text(59.1) == "1 h 0 min");
   CHECK(minutes_text(61) == "1 h 1 min");
   CHECK(minutes_text(150) == "2 h 30 min");
+}
+
+TEST_CASE("a program of what has none is a caller's mistake") {
+  const auto program = [](Settings settings) {
+    return cnc_program(setup_with(std::move(settings)), {}, {}, {}, Unit::millimetre);
+  };
+  CncSettings beyond_limits;
+  beyond_limits.passes.resize(1);
+  beyond_limits.can_run = false;
+  CHECK_THROWS_AS(program(beyond_limits), std::logic_error);
+  CHECK_THROWS_AS(program(pattern(1)), std::logic_error);
 }
