@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 /// the program runs in, so that the whole of it can be moved; else from the root.
 std::string path_from(std::string const& folder, std::string const& path) {
   std::error_code fault;
-  const auto here = fs::absolute("", fault).lexically_normal();
+  const auto here = fs::current_path(fault);
   const auto target = fs::absolute(path, fault).lexically_normal();
   const auto base = fs::absolute(folder, fault).lexically_normal();
   const auto below = [&](fs::path const& p) {

@@ -2,40 +2,19 @@
 
 #include "machine/drawing.h"
 #include "machine/plain.h"
+#include "report/markup.h"
 #include "units/format.h"
 
 namespace stripwright::machine {
 namespace {
+
+using report::escaped;
 
 constexpr int kDecimals = 5;
 /// Capital letters of common sans-serif faces are so much of the face's size.
 constexpr double kCapitalsOfSize = 0.72;
 
 std::string number(double value) { return format_short(value, kDecimals); }
-
-/// Text as XML has it; control characters, which XML has not, become blanks.
-std::string escaped(std::string const& words) {
-  std::string out;
-  for (const char c : words) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += static_cast<unsigned char>(c) < 0x20U ? ' ' : c;
-    }
-  }
-  return out;
-}
 
 class SvgText {
  public:

@@ -132,8 +132,13 @@ TEST_CASE("under 3.92 u nothing can be proven; the gauge that would do is told")
 
 TEST_CASE("without uncertainty it is yes or no, and small probabilities keep their digits") {
   const auto within = limits(1, 2);
-  CHECK(p(1, within, 0) == 1);
+  // Limits belong to what they allow, and a sum in inches that comes out a rounding beyond does
+  // too.
+  for (const double limit : {1.0, 2.0})
+    for (const double rounding : {-1e-12, 0.0, 1e-12}) CHECK(p(limit + rounding, within, 0) == 1);
+  CHECK(p(1.5, within, 0) == 1);
   CHECK(p(2.001, within, 0) == 0);
+  CHECK(p(0.999, within, 0) == 0);
   CHECK(readings_that_prove(within, mm(0))->high == mm(2));
   // Far outside, both Φ are almost 1; their difference still has the tail's digits:
   // Φ(-10) = 7.6198530241605e-24 (computed).

@@ -38,6 +38,10 @@ TEST_CASE("a whole strip that fits nothing but another place is told so") {
   CHECK(guess(bench, 0, {{0, 1.02}, {250, 1.55}, {500, 2}}).empty());  // off, but not by a tenth
   CHECK(guess(bench, 0, {{0, 1.5}, {250, 2.1}, {500, 1.1}}).empty());  // off, and nothing fits
   CHECK(guess(bench, 0, {}).empty());
+  // Its other end would lie at 538 mm, and the strip ends at 530.
+  CHECK(guess(bench, 0, {{-28, 2.05}}) ==
+        "are tip and butt swapped? stations count from the tip end");
+  CHECK(guess(bench, 0, {{-38, 2.07}}).empty());
   const Bench glued(shop_text(kFlat), Stage::glued);
   CHECK(guess(glued, 0, {{0, 1}, {250, 1.5}}, ReadingKind::sections) ==
         "the height of a strip, where across flats is expected?");

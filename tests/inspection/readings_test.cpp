@@ -117,6 +117,12 @@ TEST_CASE(
   CHECK(bench.must_read("strip,section,at_mm,a_mm\ns,butt,500,2\n").pieces[0].section == 1);
   CHECK(holds(first_fault("strip,at_mm,a_mm\ns,500,2\n"),
               "2:3 station 500 mm may be of several sections"));
+  // The spare ends 40 before the tip and 30 behind the butt.
+  CHECK(section("s,-40,0.92\n") == "s0");
+  CHECK(section("s,1030,3.06\n") == "s1");
+  for (const char* row : {"s,-41,1\n", "s,1031,1\n"})
+    CHECK(holds(first_fault(std::string("strip,at_mm,a_mm\n") + row),
+                "is on the strip of no section"));
   CHECK(holds(first_fault("strip,section,at_mm,a_mm\ns,mid,500,2\n"),
               "2:3 the taper has no section 'mid' | its sections are tip, butt"));
 }

@@ -60,6 +60,11 @@ TEST_CASE("pieces that overlap or have odd names make no sections; one alone is 
   add(nameless, "", 0, 600, 100);
   add(nameless, "butt", 600, 900, 100);
   CHECK(sections_of_pieces(piece_stretches(nameless)).empty());
+  // Of one station nothing can be made that has a length.
+  std::vector<FlatsReading> single;
+  add(single, "tip", 0, 600, 100);
+  add(single, "mid", 700, 700, 100);
+  CHECK(sections_of_pieces(piece_stretches(single)).empty());
   std::vector<FlatsReading> same;
   add(same, "Tip", 0, 600, 100);
   add(same, "tip", 600, 900, 100);

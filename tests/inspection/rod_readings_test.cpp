@@ -138,4 +138,7 @@ TEST_CASE("a decimal comma is refused with the way out, whatever separates the c
   CHECK(semicolons.says("rod.csv:2:3: '0,068': a comma in a number"));
   CHECK(semicolons.says("write a decimal point"));
   CHECK(Read("at_mm,flats_mm\n0,1,7\n").says("if commas stand in the numbers, write points"));
+  // A field too few, or semicolons between them, is no decimal comma.
+  CHECK_FALSE(Read("at_mm,flats_mm\n0\n").says("if commas stand"));
+  CHECK_FALSE(Read("at_mm;flats_mm\n0;1;7\n").says("if commas stand"));
 }

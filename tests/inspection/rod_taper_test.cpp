@@ -71,6 +71,33 @@ TEST_CASE("the expected value comes from the neighbours alone") {
   CHECK(odd[0].expected.in_millimetres() == Approx(right.in_millimetres()).epsilon(1e-12));
 }
 
+// Of y = k x⁴ the cubic through four neighbours h apart is 4 k h⁴ off in the middle, all along, and
+// the reading's weights are (-1, 4, 4, -1)/6: m = 4 k h⁴/√(1 + 34/36) for most readings. Next to
+// the ends it is -m, which is 2 m from the rest: with one reading out the median of 23 distances,
+// so that the spread is 2 m/0.6745 and 3.5 of it are 10.4 m.
+TEST_CASE("how odd a reading is counts from what all of them have in common") {
+  const double h = 127, kh4 = 0.00209, m = 4 * kh4 / std::sqrt(1 + 34.0 / 36);
+  const auto odd_with = [&](double off) {
+    std::vector<FlatsReading> all;
+    for (int i = 0; i < 8; ++i)
+      for (int reading = 0; reading < 3; ++reading) {
+        const double steps = i - 3.5;
+        all.push_back({Station(Length::millimetres(h * i)),
+                       Length::millimetres(2 + 0.3 * i + kh4 * std::pow(steps, 4)), "", "", 0});
+      }
+    // In the scatter of a single one it is `off` from what its neighbours say.
+    all[10].flats += Length::millimetres((off - m) * std::sqrt(1 + 34.0 / 36));
+    return odd_readings(all, Length::millimetres(m));
+  };
+  CHECK(odd_with(m).empty());
+  CHECK(odd_with(-9.3 * m).empty());
+  CHECK(odd_with(11.3 * m).empty());
+  REQUIRE(odd_with(-9.5 * m).size() == 1);
+  CHECK(odd_with(-9.5 * m)[0].index == 10);
+  CHECK(odd_with(-9.5 * m)[0].times_spread == Approx(10.5 / 2 * 0.6745));
+  CHECK(odd_with(11.5 * m).size() == 1);
+}
+
 TEST_CASE("what is as even as the gauge's step is not odd, and few stations tell nothing") {
   std::vector<FlatsReading> all;
   for (int i = 0; i < 12; ++i)

@@ -3,6 +3,7 @@
 #include <stdexcept>
 
 #include "catch.h"
+#include "machine/curved_contacts.h"
 #include "machine/cutter_contact.h"
 #include "machine/cutter_curve.h"
 #include "machine/cutter_path.h"
@@ -103,7 +104,10 @@ TEST_CASE("a cutter in a valley leaves R (sqrt(1+m²) - 1) standing at the botto
   CHECK(mm(finder.at(at(0), Side::towards_tip).touches) == Approx(-0.49990003).margin(1e-8));
   CHECK(mm(finder.at(at(0), Side::towards_butt).touches) == Approx(0.49990003).margin(1e-8));
   CHECK(finder.at(at(0), Side::towards_tip).slope == Approx(-m));
-  SECTION("told only from a size on") { CHECK(curve.rests(mm(0.005)).empty()); }
+  SECTION("told only from a size on") {
+    CHECK(curve.rests(mm(0.005)).empty());
+    CHECK(curve.rests(rests[0].size).size() == 1);
+  }
   SECTION("and the same from a curved description of the valley") {
     const Curved told([m](double x) { return m * std::fabs(x); },
                       [m](double x) { return x < 0 ? -m : m; }, {0});
@@ -130,6 +134,49 @@ TEST_CASE("a cutter on a round hill and in a round hollow") {
   CHECK(mm(over.centre_height(at(20))) == Approx(23.3896267925).margin(1e-10));
   CHECK(mm(within.centre_height(at(20))) == Approx(27.715838526).margin(1e-9));
   CHECK(within.rests(mm(1e-6)).empty());
+}
+
+// Level but for a dip, 20 mm long and d = 1.5 mm deep, of a whole cosine: its bottom has the radius
+// 2 (10/π)²/d = 13.5, so that a cutter of 25 comes to lie on both its sides.
+TEST_CASE("a dip that is too tight is found though it is the first or the last piece") {
+  const double k = 2 * 3.14159265358979323846 / 20, d = 1.5;
+  for (const bool last : {true, false}) {
+    const double begin = last ? 100 : -120;
+    const auto dips = [=](double x) { return x > begin && x < begin + 20; };
+    const Curved dip(
+        [=](double x) { return dips(x) ? -d / 2 * (1 - std::cos(k * (x - begin))) : 0.0; },
+        [=](double x) { return dips(x) ? -d / 2 * k * std::sin(k * (x - begin)) : 0.0; },
+        last ? std::vector<double>{0, 100, 120} : std::vector<double>{-120, -100, 0});
+    const CutterCurve curve(dip, kR, at(begin - 80), at(begin + 100));
+    for (double x = begin - 10; x < begin + 30; x += 0.37) {
+      INFO("last " << last << " x " << x);
+      CHECK(mm(curve.height(at(x))) == Approx(offset_by_looking(dip, 25, x)).margin(1e-9));
+    }
+    // In the middle it touches left and right alike.
+    const auto rests = curve.rests(mm(1e-6));
+    REQUIRE(rests.size() == 1);
+    CHECK(mm(rests[0].at) == Approx(begin + 10).margin(1e-6));
+    CHECK(mm(rests[0].size) == Approx(mm(curve.height(at(begin + 10))) + d).margin(1e-9));
+    CHECK(mm(curve.touches(at(begin + 10), Side::towards_tip) +
+             curve.touches(at(begin + 10), Side::towards_butt).from_zero()) ==
+          Approx(2 * (begin + 10)).margin(1e-6));
+    // What is as large as asked for is told.
+    CHECK(curve.rests(rests[0].size).size() == 1);
+    CHECK(curve.rests(rests[0].size + mm(1e-9)).empty());
+  }
+}
+
+// A wave of length 40 and height 5 has the radius (20/π)²/2.5 = 16.2 at its bottoms.
+TEST_CASE("beyond the corners that it names a curve may be as tight as between them") {
+  const double k = 2 * 3.14159265358979323846 / 40;
+  const Curved wave([=](double x) { return 2.5 * std::cos(k * x); },
+                    [=](double x) { return -2.5 * k * std::sin(k * x); }, {0});
+  const ContactFinder finder(wave, kR);
+  for (double x = -90; x <= 90; x += 2.3) {
+    INFO("x " << x);
+    CHECK(mm(finder.at(at(x), Side::towards_butt).offset) ==
+          Approx(offset_by_looking(wave, 25, x, 400)).margin(1e-9));
+  }
 }
 
 TEST_CASE("a cutter on a parabola") {
@@ -175,6 +222,7 @@ TEST_CASE("a radius below nothing or a backward interval is a caller's mistake")
   CHECK_THROWS_AS(CutterCurve(line, mm(-1), at(0), at(1)), std::logic_error);
   CHECK_THROWS_AS(CutterCurve(line, mm(1), at(1), at(0)), std::logic_error);
   CHECK_THROWS_AS(CutterPath(line, mm(0), at(0), at(1)), std::logic_error);
+  CHECK_THROWS_AS(CurvedContacts(line, mm(0)), std::logic_error);
 }
 
 TEST_CASE("a longer and a mirrored profile give the same cutter") {

@@ -34,7 +34,7 @@ TEST_CASE("an SVG is as large as it says and has its y axis downwards") {
   CHECK(has(svg, "width=\"110mm\" height=\"50mm\" viewBox=\"0 0 110 50\""));
   CHECK(has(svg, "points=\"5,20\n105,17.65433\n105,30\n5,30\n\""));
   CHECK(has(svg, "<line x1=\"5\" y1=\"40\" x2=\"105\" y2=\"40\"/>"));
-  CHECK(has(svg, "<title>A &lt;pattern&gt; &amp; &quot;more&quot; </title>"));
+  CHECK(has(svg, "<title>A &lt;pattern&gt; &amp; &quot;more&quot;\n</title>"));
   CHECK(has(svg,
             "<text x=\"55\" y=\"32\" font-size=\"5\" text-anchor=\"end\" transform=\"rotate(-90 55 "
             "32)\">5 in</text>"));

@@ -144,6 +144,25 @@ TEST_CASE("where the follower is too large is told, and unmet beyond the toleran
   }
 }
 
+// With slopes ±m, so small that their squares count alone, the follower under the ridge touches at
+// ±r k m, where the pattern would have to be k (r k - R) m²/2 lower than it can be: the cutter
+// stands (r k - R) m²/2 too low. By hand.
+TEST_CASE(
+    "what the follower lacks is told from a ten-thousandth of a millimetre at the cutter on") {
+  const double radius = 30, follower = 60;
+  for (const double ratio : {2.0, -2.0, 0.75}) {
+    for (const double lacks : {0.00006, 0.00015}) {
+      const double m = std::sqrt(2 * lacks / (follower * std::fabs(ratio) - radius));
+      const auto job = jobs::job(jobs::strip({0, 200, 400}, {2, 2 + 200 * m, 2}), jobs::machine());
+      Problems problems;
+      const auto told = set(copier(radius, follower, ratio, 12), job, problems).unreached;
+      INFO("ratio " << ratio << ", lacks " << lacks);
+      REQUIRE(told.size() == (lacks < 0.0001 ? 0 : 1));
+      if (!told.empty()) CHECK(mm(told[0].at_cutter) == Approx(lacks).epsilon(1e-3));
+    }
+  }
+}
+
 TEST_CASE("an outline tolerance that no knife needs, or that no strip bears, is told") {
   const auto job = jobs::job(jobs::strip({0, 400}, {1, 3}), jobs::machine());
   auto mill = copier(38, 10, 2, 12);

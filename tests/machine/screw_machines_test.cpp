@@ -274,3 +274,25 @@ TEST_CASE("the best fit is no worse than setting every screw on the taper, eithe
           Approx(best.bar.greatest.amount.in_millimetres()).margin(1e-9));
   }
 }
+
+TEST_CASE("what bars miss is told with its pass only where there are several") {
+  Taper taper;
+  taper.points = {{station(0), mm(1.8)}, {station(150), mm(4)}, {station(400), mm(4.4)}};
+  const auto strip = std::make_shared<section::StripProfile>(
+      std::make_shared<const TaperCurve>(taper), RodSection{"rod", station(0), station(400), 1},
+      section::LedgerRules(Measured::bare, {}));
+  PlaningForm form;
+  form.screws = row(0, 150, 4);
+  // Bars that bend freely do not follow a knee between two screws.
+  auto work = job(at(0), strip, {mm(0), mm(0)});
+  Problems once;
+  set_planing_form(form, work, once);
+  CHECK(once.text().find("the tolerance") != std::string::npos);
+  CHECK(once.text().find("pass") == std::string::npos);
+  work.passes.insert(work.passes.begin(), work.passes.front());
+  work.passes[1].number = 2;
+  Problems twice;
+  set_planing_form(form, work, twice);
+  CHECK(twice.text().find("pass 1") != std::string::npos);
+  CHECK(twice.text().find("pass 2") != std::string::npos);
+}

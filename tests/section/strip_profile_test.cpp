@@ -59,6 +59,24 @@ TEST_CASE("in the spare the strip stays at 0.2 mm instead of thinning to an edge
                     [](Station at) { return same_place(at, station(-60)); }));
 }
 
+TEST_CASE(
+    "the spare of a section that ends between stations stays at 0.2 mm too, and bends there") {
+  // Half the flats fall by 0.024 a mm to 0.1: 0.2 mm is met 100/24 mm before the taper ends.
+  const double met = 100.0 / 24;
+  for (const bool tip : {true, false}) {
+    const auto its = tip ? taper({{0, 0.2}, {100, 5}}) : taper({{0, 5}, {100, 0.2}});
+    const auto strip = profile(its, {"rod", station(tip ? 20 : 0), station(tip ? 100 : 80), 1});
+    const auto from_end = [&](double x) { return station(tip ? x : 100 - x); };
+    INFO("tip " << tip);
+    CHECK(strip.height(from_end(met + 1)).in_millimetres() == Approx(0.224).epsilon(1e-12));
+    CHECK(strip.height(from_end(met - 1)).in_millimetres() == Approx(0.2).epsilon(1e-12));
+    const auto corners = strip.corners();
+    CHECK(std::any_of(corners.begin(), corners.end(),
+                      [&](Station at) { return same_place(at, from_end(met)); }));
+    CHECK(std::is_sorted(corners.begin(), corners.end()));
+  }
+}
+
 TEST_CASE("a section thinner than 0.2 mm goes on level, it does not jump up") {
   const auto its = taper({{0, 0.3}, {500, 6}});
   const auto strip = profile(its, its.sections[0]);

@@ -230,16 +230,5 @@ TEST_CASE("the order of strips and of stations does not matter, nor the sign of 
   }
 }
 
-TEST_CASE("names count as people count") {
-  CHECK(name_before("s2", "s10"));
-  CHECK_FALSE(name_before("s10", "s2"));
-  CHECK(name_before("s", "s1"));
-  CHECK(name_before("a10", "b2"));
-  CHECK(name_before("s01", "s1"));
-  CHECK_FALSE(name_before("s1", "s01"));
-  CHECK(name_before("A2 x3", "A2 x20"));
-  CHECK_FALSE(name_before("s1", "s1"));
-}
-
 }  // namespace
 }  // namespace stripwright::selection

@@ -170,6 +170,25 @@ TEST_CASE("strips that are not right, or not measured throughout, are told and l
   CHECK(pool.pool.strips.size() == 3);
 }
 
+TEST_CASE("a strip that leaves a quarter of the section unread at either end is taken, no more") {
+  Bench bench(shop_with(EnamelOff::before_milling, false, false), inspection::Stage::milled);
+  const auto read_from_to = [&](std::ptrdiff_t first, std::ptrdiff_t last) {
+    bench.add("s" + std::to_string(first) + "-" + std::to_string(last), Length{});
+    auto& places = bench.readings.pieces.back().places;
+    places.erase(places.begin() + last + 1, places.end());
+    places.erase(places.begin(), places.begin() + first);
+  };
+  // Every 50 mm of 1000: 250 to 750 leaves a quarter out at both ends.
+  read_from_to(5, 15);
+  read_from_to(6, 20);
+  read_from_to(0, 14);
+  const auto pool = make_pool(bench.readings, 0, bench.order);
+  REQUIRE(pool.pool.strips.size() == 1);
+  CHECK(pool.pool.strips[0].name == "s5-15");
+  REQUIRE(pool.others.size() == 2);
+  for (auto const& other : pool.others) CHECK(other.why == LeftOut::too_short);
+}
+
 TEST_CASE("a strip may be moved as far as it stays right, or until it becomes so") {
   // Heights grow by 0.0025 a millimetre, the tolerance is 0.03: a strip that is on its target can
   // be moved by 12 mm either way; one that is 0.05 too thin needs to move 8 to 32 mm towards the
