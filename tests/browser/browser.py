@@ -43,6 +43,7 @@ class Browser:
         self._driver = webdriver.Chrome(options=options,
                                         service=Service(shutil.which("chromedriver")))
         self._driver.set_script_timeout(SCRIPT_SECONDS)
+        self._driver.set_page_load_timeout(SCRIPT_SECONDS)
 
     def __enter__(self):
         return self
