@@ -113,7 +113,7 @@ class Story:
         require(self.driver.switch_to.active_element.get_attribute("id") == "found", "focus is not on what was found")
         text = [" ".join(line.split()) for line in self.call(
             "choose", "yarrow.yaml", "strips.csv", "--shop", SHOP, "--nodes", "culms.yaml", "--rings", "1",
-            "--time", "5", "--out", "../by-command").splitlines()]
+            "--time", "5", "--out", "output/by-command").splitlines()]
         for caption in ("Strips round the section", "Across flats when glued"):
             for row in self.rows(caption):
                 require(row in text, f"{caption}: {row}")
@@ -134,9 +134,10 @@ class Story:
     def keep(self):
         self.one("button[data-keep]").click()
         self.until("kept", lambda: "ring-tip.yaml" in self.one("#kept").text)
-        theirs = {path.name: path.read_bytes() for path in (self.folder / "../by-command").iterdir()}
+        theirs = {path.name: path.read_bytes() for path in (self.folder / "output/by-command").iterdir()}
         ours = {path.name: path.read_bytes() for path in (self.folder / "output/yarrow").iterdir()}
         require(ours == theirs, f"written: {sorted(ours)}; by the command: {sorted(theirs)}")
+        shutil.rmtree(self.folder / "output/by-command")
         self.driver.get(self.one("#kept a[href*=sheet]").get_attribute("href"))
         require("strips to glue" in self.driver.title or "strips to glue" in self.one("body").text, self.driver.title)
         box = self.one("input[type=checkbox]")
