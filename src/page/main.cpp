@@ -87,11 +87,10 @@ void answer(Site& site, Door door, httplib::Request const& from, httplib::Respon
   // Handed over piece by piece the library leaves it as it is. Else it is packed for a browser, by
   // brotli at its slowest: 45 ms for a keystroke's figures, which are made in 3.
   const auto body = std::make_shared<const std::string>(response.body);
-  to.set_content_provider(
-      body->size(), response.type,
-      [body](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
-        return sink.write(body->data() + offset, length);
-      });
+  to.set_content_provider(body->size(), response.type,
+                          [body](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
+                            return sink.write(body->data() + offset, length);
+                          });
 }
 
 void refuse(httplib::Response& to, int status, std::string const& why) {
