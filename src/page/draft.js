@@ -24,6 +24,7 @@ export class Draft {
     window.addEventListener('beforeunload', (event) => { if (this.changes.size > 0) event.preventDefault(); });
     document.addEventListener('visibilitychange', () => { if (!document.hidden) this.look(); });
     setInterval(() => { if (!document.hidden) this.look(); }, 2000);
+    document.addEventListener('units', (event) => { event.preventDefault(); this.send({ whole: true, choose: true }); });
     this.buttons();
     this.trouble();
   }

@@ -66,6 +66,9 @@ root.addEventListener('click', (event) => {
   }
 });
 
+// What was left out is known to this page alone: it is not loaded again for another unit.
+document.addEventListener('units', (event) => { event.preventDefault(); act({ do: 'go' }); });
+
 // Whatever has the keyboard: figures go into the field.
 document.addEventListener('keydown', (event) => {
   if (event.target === field || event.ctrlKey || event.metaKey || event.altKey) return;

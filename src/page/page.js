@@ -82,10 +82,14 @@ document.addEventListener('submit', async (event) => {
   place(await ask(form.dataset.send, fields(form)));
 });
 
-// The unit of figures on this device.
+// The unit of figures on this device. A page with something on it that is not saved answers the
+// event by showing its parts anew; others are loaded again.
 document.addEventListener('click', async (event) => {
   const button = event.target.closest('button[data-units]');
   if (!button) return;
   const answer = await ask('/units', { units: button.dataset.units });
-  if (answer.ok) window.location.reload();
+  if (!answer.ok) return;
+  if (document.dispatchEvent(new CustomEvent('units', { cancelable: true }))) window.location.reload();
+  for (const each of document.querySelectorAll('button[data-units]'))
+    each.setAttribute('aria-pressed', String(each === button));
 });

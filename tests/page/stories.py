@@ -385,9 +385,15 @@ def units(visit):
     require(visit.stations() == stations, "the file's own numbers were changed")
     rod(visit, "teasel.yaml")
     require(", mm" in visit.text("#figures thead"), "millimetres are forgotten")
-    # What is not saved outlives the choice, or is asked about; it must not be lost in silence.
+    # What is not saved outlives the choice.
+    field = visit.field_of("20")
+    visit.write(field, "0.1281")
+    visit.until(lambda: visit.one("#save").is_enabled(), "something to save")
     visit.click("button[data-units='']")
-    visit.until(lambda: visit.run(pressed) == "", "the file's unit again")
+    visit.until(lambda: ", in" in visit.text("#figures thead"), "the file's unit again")
+    require(visit.run(pressed) == "", "the button is not pressed")
+    require(visit.value(field) == "0.1281" and visit.one("#save").is_enabled(), "what was typed is gone")
+    visit.click("#undo")
 
 
 def keyboard_alone(visit):
