@@ -5,6 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
@@ -122,13 +123,15 @@ std::optional<fs::path> write_copy(fs::path const& path, std::string_view bytes,
 
 }  // namespace
 
-std::optional<std::string> read_bytes(std::string const& path, Problems& problems) {
+std::optional<std::string> read_bytes(std::string const& path, Problems& problems,
+                                      std::size_t most) {
   const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
   std::string bytes;
   char buffer[16384];
   ssize_t got = file ? 1 : -1;
   while (got > 0 || (got < 0 && file && errno == EINTR)) {
-    got = ::read(file.number(), buffer, sizeof buffer);
+    // Asked for nothing, it gives nothing: the end.
+    got = ::read(file.number(), buffer, std::min(sizeof buffer, most - bytes.size()));
     if (got > 0) bytes.append(buffer, static_cast<std::size_t>(got));
   }
   if (got == 0) return bytes;

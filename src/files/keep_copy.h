@@ -8,9 +8,10 @@
 
 namespace stripwright::files {
 
-/// The bytes of a file as they are, byte order mark and all; nothing and a problem if it
-/// cannot be read.
-std::optional<std::string> read_bytes(std::string const& path, Problems& problems);
+/// The bytes of a file as they are, byte order mark and all, and of them no more than the first
+/// `most`; nothing and a problem if it cannot be read.
+std::optional<std::string> read_bytes(std::string const& path, Problems& problems,
+                                      std::size_t most = std::string::npos);
 
 /// Writes a file that is not there yet, whole or not at all: into a temporary file in the same
 /// folder, which then gets the name, unless some file has got it in the meantime. False, and a

@@ -8,7 +8,7 @@
 
 #include "diagnostics/problem.h"
 #include "files/source_text.h"
-#include "files/yaml_tree.h"
+#include "page/yaml_paths.h"
 
 namespace stripwright::page {
 
@@ -51,17 +51,5 @@ struct Drafted {
 /// commas between. What has nothing left in it is taken out itself.
 Drafted drafted(files::SourceText const& file, std::string const& bytes,
                 std::vector<DraftChange> const& changes);
-
-/// What stands at a path, as a field shows it: a scalar's text, a list's with commas between;
-/// nothing where nothing is, or a map.
-std::optional<std::string> text_at(files::YamlNode const& root,
-                                   std::vector<std::string> const& path);
-/// The node at a path; null where there is none.
-files::YamlNode const* node_at(files::YamlNode const& root, std::vector<std::string> const& path);
-
-/// The path to the key or value that begins at this place or, if none does, that is the last to
-/// begin before it; empty where there is none.
-std::vector<std::string> path_near(files::YamlNode const& root, files::SourceText const& source,
-                                   Place const& place);
 
 }  // namespace stripwright::page

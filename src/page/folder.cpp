@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <fstream>
 
 #include "files/keep_copy.h"
 #include "inspection/reading_columns.h"
@@ -18,6 +17,8 @@ constexpr int kDeepest = 2;
 /// output/<taper>/checked/<readings>/sheet.html
 constexpr int kMostParts = 5;
 constexpr std::size_t kHead = 4096;
+/// Somebody may open a home folder: its first so many names are looked at, which takes a moment.
+constexpr std::size_t kMostLooked = 20'000;
 
 bool is_part(std::string const& part) {
   return !part.empty() && part.front() != '.' && part.size() <= 200 &&
@@ -32,11 +33,8 @@ bool is_inside(fs::path const& path, fs::path const& folder) {
 }
 
 std::string head_of(fs::path const& path) {
-  std::ifstream file(path, std::ios::binary);
-  std::string out(kHead, '\0');
-  file.read(out.data(), static_cast<std::streamsize>(out.size()));
-  out.resize(static_cast<std::size_t>(file.gcount()));
-  return out;
+  Problems unread;
+  return files::read_bytes(path.string(), unread, kHead).value_or("");
 }
 
 FileKind yaml_kind(std::string const& head) {
@@ -80,8 +78,12 @@ Folder::Folder(fs::path root) : root_(std::move(root)), canonical_(fs::canonical
 std::vector<FolderEntry> Folder::list() const {
   std::vector<FolderEntry> out;
   std::error_code fault;
-  for (fs::recursive_directory_iterator entry(root_, fault), end;
-       !fault && entry != end && out.size() < kMostFiles; entry.increment(fault)) {
+  std::size_t looked = 0;
+  for (fs::recursive_directory_iterator
+           entry(root_, fs::directory_options::skip_permission_denied, fault),
+       end;
+       !fault && entry != end && out.size() < kMostFiles && ++looked < kMostLooked;
+       entry.increment(fault)) {
     std::error_code ignored;
     const bool folder = entry->is_directory(ignored);
     if (!is_part(entry->path().filename().string()) || entry.depth() > kDeepest) {
