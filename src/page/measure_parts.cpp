@@ -42,6 +42,13 @@ PlaceState state_of(MeasuringPlace const& place) {
   return place.judged ? state_of(place.judged->verdict) : PlaceState::open;
 }
 
+/// What a style sheet calls a state.
+std::string_view class_of(PlaceState state) {
+  return state == PlaceState::open       ? "open"
+         : state == PlaceState::left_out ? "left-out"
+                                         : state_word(state);
+}
+
 /// What is worst of several states at one station: what is to be done first.
 PlaceState worse(PlaceState a, PlaceState b) {
   constexpr std::array kOrder = {PlaceState::right,  PlaceState::left_out, PlaceState::open,
@@ -98,11 +105,13 @@ std::string verdict(Measuring const& measuring, cli::MeasuringAnswer const& answ
     return html.str();
   }
   const auto word = cli::verdict_word(measuring.bench().kind(), answer.judged->verdict);
-  html.markup(shape(state_of(answer.judged->verdict), 56))
+  html.open("div", {{"class", fmt::format("said {}", class_of(state_of(answer.judged->verdict)))}})
+      .markup(shape(state_of(answer.judged->verdict), 56))
       .open("p")
       .element("strong", word, {{"class", "word"}})
       .element("span", fmt::format("{}: {}", measuring.place_words(answer.index),
                                    measuring.judged_words(*answer.judged)))
+      .close()
       .close();
   return html.str();
 }
@@ -146,10 +155,11 @@ std::string pieces_table(Measuring const& measuring, std::size_t index) {
       const auto place = measuring.place(i);
       const auto state = state_of(place);
       const auto number = fmt::format("{}", i);
+      const auto place_class = fmt::format("place {}", class_of(state));
       html.open(
               "button",
               {{"type", "button"},
-               {"class", "place"},
+               {"class", place_class},
                {"data-go", number},
                {"aria-current", i == index ? std::string_view("true") : std::string_view()},
                {"aria-label", fmt::format("{}: {}", measuring.place_words(i), state_word(state))}})
