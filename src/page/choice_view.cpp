@@ -7,6 +7,7 @@
 #include "machine/cautions.h"
 #include "report/html.h"
 #include "selection/pictures.h"
+#include "sheet/frame.h"
 
 namespace stripwright::page {
 namespace {
@@ -129,9 +130,7 @@ std::string choice_html(Choice const& choice) {
   }
   if (!any) return html.str();
   add_keeping(html, choice, report);
-  html.open("div", {{"class", "cautions"}}).element("h3", "Cautions").open("ul");
-  for (auto const& caution : machine::glue_cautions()) html.element("li", caution);
-  html.close().close();
+  sheet::add_cautions(html, machine::glue_cautions(), "h3");
   return html.str();
 }
 

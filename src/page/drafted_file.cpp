@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "files/keep_copy.h"
+#include "page/frame.h"
 
 namespace stripwright::page {
 namespace {
@@ -48,14 +49,6 @@ std::string tag_of(DraftedFile const& file) {
 
 std::string path_text(std::vector<std::string> const& path) {
   return Order(path).dump(-1, ' ', false, Order::error_handler_t::replace);
-}
-
-void add_part(Html& html, std::string_view id, std::string const& content, std::string_view label) {
-  if (label.empty())
-    html.open("div", {{"id", id}});
-  else
-    html.open("div", {{"id", id}, {"role", "group"}, {"aria-label", label}});
-  html.markup(content).close();
 }
 
 void add_draft_bar(Html& html) {

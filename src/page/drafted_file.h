@@ -31,10 +31,6 @@ std::string tag_of(DraftedFile const& file);
 std::string path_text(std::vector<std::string> const& path);
 
 // What pages with drafts have in common.
-
-/// An element whose content a script replaces.
-void add_part(report::Html& html, std::string_view id, std::string const& content,
-              std::string_view label = {});
 /// Save, undo, redo; the bar is left open for more.
 void add_draft_bar(report::Html& html);
 /// The file's earlier states, listed when they are asked for (`earlier.js`).

@@ -139,4 +139,13 @@ void add_field(report::Html& html, Field const& field) {
   html.close();
 }
 
+void add_part(report::Html& html, std::string_view id, std::string const& content,
+              std::string_view label) {
+  if (label.empty())
+    html.open("div", {{"id", id}});
+  else
+    html.open("div", {{"id", id}, {"role", "group"}, {"aria-label", label}});
+  html.markup(content).close();
+}
+
 }  // namespace stripwright::page

@@ -51,4 +51,8 @@ struct Field {
 };
 void add_field(report::Html& html, Field const& field);
 
+/// An element whose content a script replaces.
+void add_part(report::Html& html, std::string_view id, std::string const& content,
+              std::string_view label = {});
+
 }  // namespace stripwright::page

@@ -100,8 +100,60 @@ Response begin(Desk const& desk, Request const& request, MeasureOrder const& ord
   return framed({"Measure", "/measure", ""}, request, html.str(), problems.any_error() ? 422 : 200);
 }
 
-void add_part(Html& html, std::string_view id, std::string const& content) {
-  html.open("div", {{"id", id}}).markup(content).close();
+/// Where a reading is typed.
+void add_reading_field(Html& html, Unit unit) {
+  html.open("form", {{"id", "reading-form"}})
+      .element("label", fmt::format("Reading, {}", unit_name(unit)), {{"for", "reading"}})
+      .single("input", {{"id", "reading"},
+                        {"inputmode", "decimal"},
+                        {"autocomplete", "off"},
+                        {"enterkeyhint", "send"},
+                        {"spellcheck", "false"}})
+      .element("button", "Keep", {{"class", "main"}})
+      .close();
+}
+
+void add_buttons(Html& html, MeasureOrder const& order) {
+  html.open("div", {{"class", "bar"}});
+  for (auto const& [what, words] :
+       {std::pair<std::string_view, std::string_view>{"back", "Take back"},
+        {"again", "Once more"},
+        {"skip", "Leave out"},
+        {"next", "Next strip"}})
+    html.element("button", words, {{"type", "button"}, {"data-do", what}});
+  html.element("a", "Judge all",
+               {{"class", "button"},
+                {"target", "_blank"},
+                {"href", measure_address("/measure/sheet", order)}});
+  html.close();
+}
+
+Response measuring_page(Request const& request, MeasureView const& view, Problems const& problems) {
+  auto const& measuring = *view.measuring;
+  auto const& order = view.order;
+  const auto title =
+      fmt::format("{}, {}", view.inputs->taper.name, cli::stage_words(measuring.bench().stage));
+  Html html;
+  html.open("div", {{"id", "measuring"},
+                    {"data-mark", measuring.mark()},
+                    {"data-now", fmt::format("{}", measuring.now())}});
+  html.element("h1", title);
+  add_part(html, "problems", problems_html(problems));
+  add_part(html, "prompt", prompt(measuring));
+  add_reading_field(html, measuring.place(0).typed_in);
+  html.open("div", {{"id", "verdict"}, {"role", "status"}, {"aria-live", "assertive"}}).close();
+  add_buttons(html, order);
+  add_part(html, "piece-figure", piece_figure(measuring, measuring.now()));
+  html.open("div", {{"class", "wide"}, {"id", "pieces"}})
+      .markup(pieces_table(measuring, measuring.now()))
+      .close();
+  html.element(
+      "p",
+      fmt::format("Readings go into {}. {}", order.readings, cli::check_how(measuring.bench())),
+      {{"class", "meaning"}});
+  sheet::add_cautions(html, cli::check_cautions(measuring.bench()), "h3");
+  html.close();
+  return framed({title, "/measure", "/measure.js"}, request, html.str());
 }
 
 Response measure(Desk const& desk, Request const& request) {
@@ -120,52 +172,7 @@ Response measure(Desk const& desk, Request const& request) {
     if (view) problems.error("there is nothing to measure", "choose another section");
     return begin(desk, request, order, problems);
   }
-  auto const& measuring = *view->measuring;
-  const auto title =
-      fmt::format("{}, {}", view->inputs->taper.name, cli::stage_words(measuring.bench().stage));
-  Html html;
-  html.open("div", {{"id", "measuring"},
-                    {"data-mark", measuring.mark()},
-                    {"data-now", fmt::format("{}", measuring.now())}});
-  html.element("h1", title);
-  add_part(html, "problems", problems_html(problems));
-  add_part(html, "prompt", prompt(measuring));
-  html.open("form", {{"id", "reading-form"}})
-      .element("label", fmt::format("Reading, {}", unit_name(measuring.place(0).typed_in)),
-               {{"for", "reading"}})
-      .single("input", {{"id", "reading"},
-                        {"inputmode", "decimal"},
-                        {"autocomplete", "off"},
-                        {"enterkeyhint", "send"},
-                        {"spellcheck", "false"}})
-      .element("button", "Keep", {{"class", "main"}})
-      .close();
-  html.open("div", {{"id", "verdict"}, {"role", "status"}, {"aria-live", "assertive"}}).close();
-  html.open("div", {{"class", "bar"}});
-  for (auto const& [what, words] :
-       {std::pair<std::string_view, std::string_view>{"back", "Take back"},
-        {"again", "Once more"},
-        {"skip", "Leave out"},
-        {"next", "Next strip"}})
-    html.element("button", words, {{"type", "button"}, {"data-do", what}});
-  html.element("a", "Judge all",
-               {{"class", "button"},
-                {"target", "_blank"},
-                {"href", measure_address("/measure/sheet", order)}});
-  html.close();
-  add_part(html, "piece-figure", piece_figure(measuring, measuring.now()));
-  html.open("div", {{"class", "wide"}, {"id", "pieces"}})
-      .markup(pieces_table(measuring, measuring.now()))
-      .close();
-  html.element(
-      "p",
-      fmt::format("Readings go into {}. {}", order.readings, cli::check_how(measuring.bench())),
-      {{"class", "meaning"}});
-  html.open("div", {{"class", "cautions"}}).element("h3", "Cautions").open("ul");
-  for (auto const& caution : cli::check_cautions(measuring.bench())) html.element("li", caution);
-  html.close().close();
-  html.close();
-  return framed({title, "/measure", "/measure.js"}, request, html.str());
+  return measuring_page(request, *view, problems);
 }
 
 std::vector<std::size_t> indexes_in(Order const& order, char const* key) {

@@ -12,6 +12,7 @@
 #include "page/ledger_part.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
+#include "sheet/frame.h"
 #include "sheet/ledger_figure.h"
 #include "sheet/sentences.h"
 #include "sheet/strip_figure.h"
@@ -249,10 +250,7 @@ std::string figures(RodView const& view) {
     html.element("p", "The built-in shop serves, with its allowances, not yours.",
                  {{"class", "remarks"}});
   for (auto const& setup : view.setups) add_section(html, view, setup);
-  html.open("div", {{"class", "cautions"}}).element("h3", "Cautions").open("ul");
-  for (auto const& caution : machine::cautions(*view.machine, view.inputs->shop.allowances))
-    html.element("li", caution);
-  html.close().close();
+  sheet::add_cautions(html, machine::cautions(*view.machine, view.inputs->shop.allowances), "h3");
   return html.str();
 }
 
