@@ -50,6 +50,12 @@ Site::Site(std::filesystem::path const& folder, std::set<std::string> own_hosts)
     for (auto const& route : routes) routes_.emplace(route.path, route);
 }
 
+std::vector<std::string> Site::paths() const {
+  std::vector<std::string> out;
+  for (auto const& [path, route] : routes_) out.push_back(path);
+  return out;
+}
+
 Response Site::routed(Request const& request) {
   if (auto stopped = gate_.stop(request)) return *stopped;
   if (auto const* file = find_asset(request.path); file && request.verb == Verb::get)

@@ -16,6 +16,8 @@ class Site {
   Site& operator=(Site const&) = delete;
 
   Gate& gate() { return gate_; }
+  /// All paths that something answers to, but those of styles and scripts.
+  std::vector<std::string> paths() const;
 
   /// The answer to any request, be it nonsense; never throws. Every answer carries the headers that
   /// keep other sites out of it.

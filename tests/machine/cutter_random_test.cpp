@@ -121,7 +121,7 @@ TEST_CASE("a straight profile told as a curved one gives the same offset and res
     const double end = h.us().back();
     const CutterCurve straight(h, mm(c.radius), at(-10), at(end + 10));
     const CutterCurve curved(told, mm(c.radius), at(-10), at(end + 10));
-    for (double x = -10; x < end + 10; x += thinned(1.37)) {
+    for (double x = -10; x < end + 10; x += thinned(2.71)) {
       INFO("R " << c.radius << " x " << x);
       CHECK(mm(straight.height(at(x))) == Approx(mm(curved.height(at(x)))).margin(1e-10));
     }

@@ -20,7 +20,7 @@ TEST_CASE("a sampled curve is the curve within 1e-10 mm, and the curve itself be
   const SampledCurve sampled(cutter, at(-20), at(300));
   CHECK(sampled.corners().data() == cutter.corners().data());
   double worst = 0, worst_slope = 0;
-  for (double x = -40; x < 330; x += thinned(0.0371)) {
+  for (double x = -40; x < 330; x += thinned(0.1113)) {
     worst = std::max(worst, std::fabs(mm(sampled.height(at(x))) - mm(cutter.height(at(x)))));
     for (const Side side : {Side::towards_tip, Side::towards_butt})
       worst_slope =
