@@ -77,8 +77,7 @@ Response keep_choice(Desk const& desk, Request const&, Order const& sent) {
   if (!unchanged(choosing.inputs->taper_source) || !unchanged(*choosing.readings) ||
       (!choosing.inputs->shop_is_built_in && !unchanged(choosing.inputs->shop_source)))
     return refusal("Taper, shop or readings were changed since: choose again.", 409);
-  const auto replace = sent.find("replace");
-  const bool force = replace != sent.end() && replace->is_boolean() && replace->get<bool>();
+  const bool force = yes_in(sent, "replace");
   const std::lock_guard writing(desk.writing);
   const auto files = cli::files_of_choice(choosing);
   const auto file = choice->order.find("file");

@@ -7,6 +7,7 @@
 #include "cli/choose.h"
 #include "page/choice_view.h"
 #include "page/frame.h"
+#include "page/yaml_paths.h"
 #include "units/parse.h"
 
 namespace stripwright::page {
@@ -42,19 +43,6 @@ std::string seconds_for(std::string const& given, Problems& problems) {
   return "0";
 }
 
-std::vector<std::string> items_of(std::string const& list) {
-  std::vector<std::string> out;
-  std::size_t at = 0;
-  while (at <= list.size()) {
-    const auto end = std::min(list.find(',', at), list.size());
-    auto item = list.substr(at, end - at);
-    item.erase(0, item.find_first_not_of(' '));
-    if (!item.empty()) out.push_back(std::move(item));
-    at = end + 1;
-  }
-  return out;
-}
-
 /// output/<taper>, as the command has it; "" and a problem where that leads out of the folder.
 std::string folder_for(Desk const& desk, std::string const& taper, Problems& problems) {
   const auto path =
@@ -84,7 +72,7 @@ cli::ChooseOptions options_of(Desk const& desk, ChoiceOrder const& order, std::o
   out.check.readings_unit = value_of(order, "readings-unit");
   out.check.moisture_now = value_of(order, "moisture-now");
   out.rules = {value_of(order, "min-gap"), value_of(order, "keep-clear"),
-               items_of(value_of(order, "clear-at"))};
+               split(value_of(order, "clear-at"))};
   out.shift_step = value_of(order, "shift-step");
   out.rings = value_of(order, "rings");
   out.all = !value_of(order, "all").empty();

@@ -12,6 +12,11 @@ std::string text_in(Order const& order, char const* key) {
   return found == order.end() || !found->is_string() ? std::string() : found->get<std::string>();
 }
 
+bool yes_in(Order const& order, char const* key) {
+  const auto found = order.find(key);
+  return found != order.end() && found->is_boolean() && found->get<bool>();
+}
+
 std::vector<std::string> texts_in(Order const& order, char const* key) {
   std::vector<std::string> out;
   const auto found = order.find(key);

@@ -47,6 +47,8 @@ std::vector<Route> learn_routes();
 
 /// A text of an order, or "".
 std::string text_in(Order const& order, char const* key);
+/// Whether an order says yes to something.
+bool yes_in(Order const& order, char const* key);
 /// A list of texts of an order, empty where there is none.
 std::vector<std::string> texts_in(Order const& order, char const* key);
 

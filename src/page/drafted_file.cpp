@@ -51,6 +51,13 @@ std::string path_text(std::vector<std::string> const& path) {
   return Order(path).dump(-1, ' ', false, Order::error_handler_t::replace);
 }
 
+void open_draft(Html& html, std::string_view page, DraftedFile const& file) {
+  html.open("div", {{"id", "draft"},
+                    {"data-draft", page},
+                    {"data-file", file.name},
+                    {"data-seen", tag_of(file)}});
+}
+
 void add_draft_bar(Html& html) {
   html.open("div", {{"class", "bar"}})
       .element("button", "Save",
@@ -68,11 +75,6 @@ void add_earlier_states(Html& html) {
                {{"class", "meaning"}});
   add_part(html, "earlier", {});
   html.close();
-}
-
-bool yes_in(Order const& order, char const* key) {
-  const auto found = order.find(key);
-  return found != order.end() && found->is_boolean() && found->get<bool>();
 }
 
 }  // namespace stripwright::page

@@ -31,12 +31,11 @@ std::string tag_of(DraftedFile const& file);
 std::string path_text(std::vector<std::string> const& path);
 
 // What pages with drafts have in common.
+/// What holds such a page, for its script: which page, which file, in which state. Left open.
+void open_draft(report::Html& html, std::string_view page, DraftedFile const& file);
 /// Save, undo, redo; the bar is left open for more.
 void add_draft_bar(report::Html& html);
 /// The file's earlier states, listed when they are asked for (`earlier.js`).
 void add_earlier_states(report::Html& html);
-
-/// Whether an order says yes to something.
-bool yes_in(Order const& order, char const* key);
 
 }  // namespace stripwright::page

@@ -231,12 +231,17 @@ class Form {
     one(files::find_key(any, "kind"), below(path, "kind"));
   }
 
-  void named(KeySpec const& key, Path const& path) {
+  /// A group of fields: what it is, what it means, what is wrong with it as a whole.
+  void open_group(KeySpec const& key, Path const& path) {
     const auto id = field_id(sent(path));
     html_.open("fieldset", {{"id", id}, {"class", path.size() == 1 ? "map first" : "map"}})
         .element("legend", title(key.name));
     html_.element("p", meaning_of(key), {{"class", "meaning"}});
     add_wrong(html_, id, told(path, false).text);
+  }
+
+  void named(KeySpec const& key, Path const& path) {
+    open_group(key, path);
     auto const* there = node(path);
     for (std::size_t i = 0; there && i < there->entries.size(); ++i) {
       auto const& name = there->entries[i].key.text;
@@ -309,11 +314,7 @@ class Form {
   }
 
   void list(KeySpec const& key, Path const& path) {
-    const auto id = field_id(sent(path));
-    html_.open("fieldset", {{"id", id}, {"class", path.size() == 1 ? "map first" : "map"}})
-        .element("legend", title(key.name));
-    html_.element("p", meaning_of(key), {{"class", "meaning"}});
-    add_wrong(html_, id, told(path, false).text);
+    open_group(key, path);
     auto const* there = node(path);
     for (std::size_t i = 0; there && i < there->items.size(); ++i) {
       const auto item = below(path, fmt::format("{}", i));

@@ -40,8 +40,7 @@ Response write_files(Desk const& desk, Request const& request, Order const& sent
   if (!table) return refusal(problems);
   result.folder = std::filesystem::path(*table).parent_path().string();
   auto options = options_of(desk, view->order, problems);
-  const auto force = sent.find("force");
-  options.force = force != sent.end() && force->is_boolean() && force->get<bool>();
+  options.force = yes_in(sent, "force");
   const auto written = cli::write_setup(result, options, cli::setup_files(result), problems);
   if (written != cli::ExitStatus::all_well)
     return refusal(problems, written == cli::ExitStatus::failed ? 500 : 409);

@@ -46,10 +46,7 @@ Response rod(Desk const& desk, Request const& request) {
   if (!view) return problem_page(request, problems);
   const auto title = view->taper ? view->taper->name : view->order.file;
   Html html;
-  html.open("div", {{"id", "draft"},
-                    {"data-draft", "/rod"},
-                    {"data-file", view->order.file},
-                    {"data-seen", tag_of(*view)}});
+  open_draft(html, "/rod", *view);
   html.element("h1", title);
   if (view->taper && !view->taper->about.empty()) html.element("p", view->taper->about);
   html.element("p", view->order.file, {{"class", "file"}});

@@ -56,10 +56,7 @@ Response shop(Desk const& desk, Request const& request) {
   if (!view) return problem_page(request, problems);
   const auto title = view->after ? view->after->name : view->order.file;
   Html html;
-  html.open("div", {{"id", "draft"},
-                    {"data-draft", "/shop"},
-                    {"data-file", view->order.file},
-                    {"data-seen", tag_of(view->file)}});
+  open_draft(html, "/shop", view->file);
   html.element("h1", title).element("p", view->order.file, {{"class", "file"}});
   add_draft_bar(html);
   html.element("a", "Strips", {{"class", "button narrow"}, {"href", "#effect-title"}});
