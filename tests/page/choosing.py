@@ -16,34 +16,24 @@ import shutil
 import subprocess
 import sys
 import tempfile
-import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "browser"))
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1]))
 import browser as browsers  # noqa: E402
+import hand  # noqa: E402
 import opened  # noqa: E402
+from hand import Wrong, require  # noqa: E402
 
 SKIPPED = 77
 SHOP = "saltmarsh-lane.yaml"
 
 
-class Wrong(Exception):
-    """Something the pages do that they should not."""
-
-
-def require(held, what):
-    if not held:
-        raise Wrong(what)
-
-
-class Story:
+class Story(hand.Hand):
     """A folder with readings of strips, the pages on it, and a browser."""
 
     def __init__(self, program, source, folder, address, driver):
-        from selenium.webdriver.common.by import By
-
-        self.program, self.folder, self.address, self.driver = program, folder, address.rstrip("/"), driver
-        self.by = By
+        super().__init__(driver)
+        self.program, self.folder, self.address = program, folder, address.rstrip("/")
         for path in ("yarrow.yaml", "burdock.yaml", f"shops/{SHOP}"):
             shutil.copy(source / "profiles" / path, folder)
         shutil.copy(source / "profiles/culms" / SHOP, folder / "culms.yaml")
@@ -68,49 +58,27 @@ class Story:
                 lines.append(f"t{strip},tip,{float(row['at_in']):g},{float(row['strip_milled_in']) + off:.4f}")
         (self.folder / "strips.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
-    def one(self, selector):
-        return self.driver.find_element(self.by.CSS_SELECTOR, selector)
-
-    def all(self, selector):
-        return self.driver.find_elements(self.by.CSS_SELECTOR, selector)
-
-    def until(self, what, condition):
-        end = time.monotonic() + 20
-        while time.monotonic() < end:
-            try:
-                if condition():
-                    return
-            except Exception:  # pylint: disable=broad-except  (the page is just being changed)
-                pass
-            time.sleep(0.05)
-        raise Wrong(f"not within 20 seconds: {what}; {self.one('#problems').text}")
-
-    def pick(self, field, words):
-        from selenium.webdriver.support.ui import Select
-
-        Select(self.one(f"#{field}")).select_by_visible_text(words)
-
     def rows(self, caption):
         """The rows of the table with this caption, cells with a blank between."""
         for table in self.all("table"):
-            if table.find_element(self.by.TAG_NAME, "caption").text.startswith(caption):
-                return [" ".join(row.text.split()) for row in table.find_elements(self.by.CSS_SELECTOR, "tbody tr")]
+            if table.find_element("css selector", "caption").text.startswith(caption):
+                return [" ".join(" ".join(row).split()) for row in self.cells(table)]
         raise Wrong(f"no table {caption}")
 
     def choose(self):
         self.driver.get(self.address + "/choose")
         self.one("#go").click()
         self.until("no rod is guessed", lambda: "no rod is chosen" in self.one("#problems").text)
-        self.pick("file", "yarrow.yaml")
+        self.pick("#file", "yarrow.yaml")
         self.until("the rod has its sections", lambda: "tip" in self.one("#section").text)
-        self.pick("nodes", "culms.yaml")
+        self.pick("#nodes", "culms.yaml")
         self.one("details summary").click()
-        self.pick("rings", "1")
+        self.pick("#rings", "1")
         self.one("#go").click()
         self.until("chosen", lambda: self.one("#found").is_displayed())
         self.until("said", lambda: self.one("#say").text.startswith("Chosen"))
         require(self.one("#problems").text == "", self.one("#problems").text)
-        require(self.driver.switch_to.active_element.get_attribute("id") == "found", "focus is not on what was found")
+        require(self.focused().get_attribute("id") == "found", "focus is not on what was found")
         text = [" ".join(line.split()) for line in self.call(
             "choose", "yarrow.yaml", "strips.csv", "--shop", SHOP, "--nodes", "culms.yaml", "--rings", "1",
             "--time", "5", "--out", "output/by-command").splitlines()]
@@ -175,8 +143,7 @@ class Story:
         self.until("nothing more to change", lambda: "Nothing needs to change." in self.one("#learned").text)
 
     def silent(self):
-        told = [line["message"] for line in self.driver.get_log("browser")
-                if line["level"] == "SEVERE" and "422" not in line["message"]]
+        told = self.console()
         require(not told, f"the browser's console: {told}")
 
 

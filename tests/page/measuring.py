@@ -18,24 +18,16 @@ import socket
 import subprocess
 import sys
 import tempfile
-import time
 import urllib.request
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "browser"))
 import browser  # noqa: E402
+import hand  # noqa: E402
+from hand import Wrong, require  # noqa: E402
 
 QUERY = "file=yarrow.yaml&shop=saltmarsh-lane.yaml&stage=milled&section=tip&strips=2&heights=a&readings=tip.csv"
 # For the ten stations of the tip: some right, thick, thin, unsure; a caliper's plus sign and zeros.
 TYPED = ["0.0378", "+00.0450", ".0535", "0.0590", "0.0679", "0.0770", "0.0842", "0.0900", "0.1010", "0.1070"]
-
-
-class Failure(Exception):
-    """Something that must not be."""
-
-
-def want(what, condition, detail=""):
-    if not condition:
-        raise Failure(f"{what}: {detail}")
 
 
 def free_port():
@@ -55,7 +47,7 @@ class Server:
     def start(self):
         self.running = subprocess.Popen([self.program, "open", "--no-browser", "--port", str(self.port)],
                                         cwd=self.folder, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE)
-        want("the server", b"Open http" in self.running.stdout.readline(), "does not start")
+        require(b"Open http" in self.running.stdout.readline(), "the server", "does not start")
 
     def kill(self):
         self.running.send_signal(signal.SIGKILL)
@@ -66,42 +58,18 @@ class Server:
         self.running.send_signal(signal.SIGTERM)
         status = self.running.wait(10)
         self.running.stdout.close()
-        want("the server", status == 0, f"ended with {status}")
+        require(status == 0, "the server", f"ended with {status}")
 
 
-class Tab:
+class Tab(hand.Hand):
     """A page of measuring, driven by keys and clicks."""
-
-    def __init__(self, driver):
-        from selenium.webdriver.common.by import By
-        from selenium.webdriver.common.keys import Keys
-
-        self.driver, self.by, self.keys = driver, By, Keys
-
-    def find(self, selector):
-        return self.driver.find_element(self.by.CSS_SELECTOR, selector)
-
-    def text(self, selector):
-        return " ".join(self.find(selector).text.split())
-
-    def until(self, what, condition):
-        """Waits for what a page does by itself; ten seconds, then it has failed."""
-        ends = time.monotonic() + 10
-        while time.monotonic() < ends:
-            if condition():
-                return
-            time.sleep(0.02)
-        raise Failure(f"{what}: verdict {self.text('#verdict')!r}, prompt {self.text('#prompt')!r}, says {self.text('#say')!r}")
 
     def type(self, text):
         """As a caliper types: into whatever has the keyboard."""
-        self.driver.switch_to.active_element.send_keys(text, self.keys.ENTER)
-
-    def press(self, selector):
-        self.find(selector).click()
+        self.focused().send_keys(text, self.key.ENTER)
 
     def reading(self):
-        return self.find("#reading").get_attribute("value")
+        return self.value("#reading")
 
 
 def rows(folder):
@@ -122,21 +90,21 @@ def measure_ten(tab, server, folder):
     verdicts = []
     tab.driver.get(f"{server.address}/measure?{QUERY}")
     for number, typed in enumerate(TYPED):
-        want("the prompt", f"tip s1, station {5 * number}, a" in tab.text("#prompt"), tab.text("#prompt"))
+        require(f"tip s1, station {5 * number}, a" in tab.text("#prompt"), "the prompt", tab.text("#prompt"))
         if number == 4:
             server.kill()
             tab.type(typed)
             tab.until("a dead server is told", lambda: "does not answer" in tab.text("#say"))
-            want("the reading", tab.reading() == typed, f"is gone from the field: {tab.reading()!r}")
-            want("the file", len(rows(folder)) == 4, rows(folder))
+            require(tab.reading() == typed, "the reading", f"is gone from the field: {tab.reading()!r}")
+            require(len(rows(folder)) == 4, "the file", rows(folder))
             server.start()
             tab.type("")
         else:
             tab.type(typed)
         tab.until(f"reading {number}", lambda n=number: f"station {5 * n}, a:" in tab.text("#verdict"))
         verdicts.append(tab.text("#verdict .word").lower())
-        want("the field", tab.reading() == "", tab.reading())
-    want("the rows", [row[1] for row in rows(folder)] == [str(5 * n) for n in range(10)], rows(folder))
+        require(tab.reading() == "", "the field", tab.reading())
+    require([row[1] for row in rows(folder)] == [str(5 * n) for n in range(10)], "the rows", rows(folder))
     return verdicts
 
 
@@ -144,23 +112,23 @@ def check_buttons(tab, folder):
     """The second strip: once more, take back, leave out, next strip, a place that is touched."""
     tab.type("9")
     tab.until("what cannot be", lambda: "cannot be" in tab.text("#verdict"))
-    want("the refused reading", tab.reading() == "9" and len(rows(folder)) == 10, "is in the file, or lost")
-    tab.find("#reading").clear()
+    require(tab.reading() == "9" and len(rows(folder)) == 10, "the refused reading", "is in the file, or lost")
+    tab.one("#reading").clear()
     tab.type("0.0380")
     tab.until("s2", lambda: "s2, station 0, a:" in tab.text("#verdict"))
-    tab.press("[data-do=again]")
+    tab.click("[data-do=again]")
     tab.until("again", lambda: "read once already" in tab.text("#prompt"))
     tab.type("0.0376")
     tab.until("mean", lambda: "mean of 2" in tab.text("#verdict"))
-    tab.press("[data-do=back]")
+    tab.click("[data-do=back]")
     tab.until("back", lambda: "taken back" in tab.text("#verdict"))
-    want("the rows", len(rows(folder)) == 11, rows(folder))
-    tab.press("[data-go='11']")
+    require(len(rows(folder)) == 11, "the rows", rows(folder))
+    tab.click("[data-go='11']")
     tab.until("touched", lambda: "s2, station 5, a" in tab.text("#prompt"))
-    tab.press("[data-do=skip]")
+    tab.click("[data-do=skip]")
     tab.until("left out", lambda: "s2, station 10, a" in tab.text("#prompt"))
-    want("the shape", "left out" in tab.find("[data-go='11']").get_attribute("aria-label"), "is another")
-    tab.press("[data-do=next]")
+    require("left out" in tab.one("[data-go='11']").get_attribute("aria-label"), "the shape", "is another")
+    tab.click("[data-do=next]")
     tab.until("done", lambda: "All are measured or left out" in tab.text("#prompt"))
 
 
@@ -175,14 +143,14 @@ def check_tabs(tab, server, folder):
     tab.driver.switch_to.window(first)
     tab.type("0.0445")
     tab.until("first tab", lambda: "changed since they were shown" in tab.text("#verdict"))
-    want("the rows", len(rows(folder)) == 12, rows(folder))
-    want("the prompt", "s2, station 5, a" in tab.text("#prompt") and "read once already" in tab.text("#prompt"), tab.text("#prompt"))
+    require(len(rows(folder)) == 12, "the rows", rows(folder))
+    require("s2, station 5, a" in tab.text("#prompt") and "read once already" in tab.text("#prompt"), "the prompt", tab.text("#prompt"))
 
 
 def check_going_on(tab, server):
     """From the folder's page back to where it was left."""
     tab.driver.get(f"{server.address}/")
-    tab.press("a[href='/measure?readings=tip.csv']")
+    tab.click("a[href='/measure?readings=tip.csv']")
     tab.until("going on", lambda: "s2, station 10, a" in tab.text("#prompt"))
 
 
@@ -201,20 +169,20 @@ def main():
         shutil.copy(profiles / "yarrow.yaml", folder)
         shutil.copy(profiles / "shops/saltmarsh-lane.yaml", folder)
         server = Server(program, folder)
-        tab = Tab(driven._driver)
+        tab = Tab(driven.driver)
         try:
             told = measure_ten(tab, server, folder)
             said = checked(program, folder)
             by_command = [said["s1", 5.0 * n]["verdict"] for n in range(10)]
-            want("the verdicts", told == by_command, f"{told}, by the command {by_command}")
-            want("the verdicts", {"right", "thick", "thin", "unsure"} == set(told), f"not all kinds: {told}")
+            require(told == by_command, "the verdicts", f"{told}, by the command {by_command}")
+            require({"right", "thick", "thin", "unsure"} == set(told), "the verdicts", f"not all kinds: {told}")
             check_buttons(tab, folder)
             check_tabs(tab, server, folder)
             check_going_on(tab, server)
             sheet = urllib.request.urlopen(f"{server.address}/measure/sheet?{QUERY}").read().decode()
-            want("the sheet", "Yarrow" in sheet and "s2" in sheet, "is another")
+            require("Yarrow" in sheet and "s2" in sheet, "the sheet", "is another")
             server.end()
-        except Failure as fault:
+        except Wrong as fault:
             print(fault)
             server.kill()
             return 1
