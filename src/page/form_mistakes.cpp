@@ -70,6 +70,7 @@ std::vector<Mistake> mistakes_in(DraftedFile const& file, Problems const& proble
     if (problem.place.file != file.name || problem.place.line == 0) continue;
     Mistake mistake;
     mistake.path = path_near(*file.tree, *file.text, problem.place);
+    mistake.place = problem.place;
     mistake.at_key = !mistake.path.empty() && is_at_key(file, mistake.path, problem.place);
     mistake.error = problem.severity == Severity::error;
     mistake.what = printable(problem.what);

@@ -7,6 +7,7 @@ namespace stripwright::page {
 /// One thing that is wrong with a draft, and where.
 struct Mistake {
   std::vector<std::string> path;  ///< in the draft's own tree
+  Place place;                    ///< in the draft
   bool at_key = false;            ///< told of the key itself, not of what stands there
   bool error = true;
   std::string what;

@@ -119,6 +119,7 @@ Response parts_of(Desk const& desk, RodView const& view, bool whole, bool choose
   auto json = parts.json();
   json["seen"] = tag_of(view);
   json["wrong"] = form_mistakes(other_keys(view));
+  json["wrong"].update(station_mistakes(view));
   json["address"] = rod_address("/rod", view.order);
   json["sheet"] = rod_address("/rod/sheet", view.order);
   return json_response(json);

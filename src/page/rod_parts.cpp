@@ -26,77 +26,6 @@ namespace {
 
 using report::Html;
 
-/// The map of stations in a taper file's tree; null where there is none.
-files::YamlNode const* stations_of(std::optional<files::YamlNode> const& tree) {
-  auto const* node = tree ? node_at(*tree, {"taper"}) : nullptr;
-  return node && node->kind == files::YamlNode::Kind::map ? node : nullptr;
-}
-
-/// The text of a station as its file had it before the page's changes.
-std::optional<std::string> text_before(RodView const& view, std::string const& key) {
-  for (auto const& change : view.order.changes)
-    if (change.path.size() == 2 && change.path[0] == "taper" &&
-        change.key.value_or(change.path[1]) == key)
-      return change.was;
-  return view.base ? text_at(*view.base, {"taper", key}) : std::nullopt;
-}
-
-std::string key_before(RodView const& view, std::string const& key) {
-  for (auto const& change : view.order.changes)
-    if (change.path.size() == 2 && change.path[0] == "taper" && change.key == key)
-      return change.path[1];
-  return key;
-}
-
-std::string rise(Taper const& taper, std::size_t i, Unit unit) {
-  if (i + 1 >= taper.points.size()) return {};
-  return format_number(taper.points[i + 1].flats - taper.points[i].flats, unit,
-                       bench_decimals(unit));
-}
-
-void add_row(Html& html, RodView const& view, std::size_t i, files::YamlEntry const& entry) {
-  auto const& key = entry.key.text;
-  const auto path = path_text({"taper", key_before(view, key)});
-  const auto was = text_before(view, key);
-  const auto row = fmt::format("station-{}", i);
-  html.open("tr",
-            {{"data-row", path}, {"data-key", key}, {"class", key == view.order.at ? "here" : ""}});
-  html.open("th", {{"scope", "row"}})
-      .single("input", {{"id", row},
-                        {"class", "station"},
-                        {"inputmode", "decimal"},
-                        {"data-path", path},
-                        {"data-role", "key"},
-                        {"value", key},
-                        {"autocomplete", "off"},
-                        {"aria-label", fmt::format("station {}", i + 1)}})
-      .close();
-  html.open("td");
-  const auto id = fmt::format("flats-{}", i);
-  const auto label = fmt::format("across flats at station {}", key);
-  html.single("input", {{"id", id},
-                        {"class", "flats"},
-                        {"inputmode", "decimal"},
-                        {"data-path", path},
-                        {"data-role", "value"},
-                        {"data-was", was ? std::string_view(*was) : std::string_view()},
-                        {"value", entry.value.text},
-                        {"autocomplete", "off"},
-                        {"aria-label", label}});
-  html.close();
-  const bool known = view.taper && i < view.taper->points.size();
-  html.element("td", known ? rise(*view.taper, i, view.unit()) : "",
-               {{"id", fmt::format("rise-{}", i)}, {"class", "rise"}});
-  html.open("td")
-      .element("button", "×",
-               {{"type", "button"},
-                {"class", "out"},
-                {"data-out", path},
-                {"aria-label", fmt::format("take out station {}", key)}})
-      .close()
-      .close();
-}
-
 /// The point of the taper whose station is written so.
 std::optional<std::size_t> point_at(RodView const& view, std::string const& key) {
   if (!view.taper) return std::nullopt;
@@ -144,35 +73,6 @@ void add_section(Html& html, RodView const& view, machine::SectionSetup const& s
 }
 
 }  // namespace
-
-std::string taper_rows(RodView const& view) {
-  Html html;
-  const auto unit = view.taper ? unit_name(view.taper->unit) : std::string_view();
-  html.open("table", {{"class", "plain edit"}}).element("caption", "The taper, tip end first");
-  html.open("thead").open("tr");
-  html.element("th", fmt::format("station{}{}", unit.empty() ? "" : ", ", unit),
-               {{"scope", "col"}});
-  html.element("th", fmt::format("across flats{}{}", unit.empty() ? "" : ", ", unit),
-               {{"scope", "col"}});
-  html.element("th", fmt::format("rise to the next, {}", unit_name(view.unit())),
-               {{"scope", "col"}});
-  html.open("th", {{"scope", "col"}}).element("span", "take out", {{"class", "unseen"}}).close();
-  html.close().close().open("tbody");
-  auto const* stations = stations_of(view.tree);
-  for (std::size_t i = 0; stations && i < stations->entries.size(); ++i)
-    add_row(html, view, i, stations->entries[i]);
-  html.close().close();
-  return html.str();
-}
-
-void add_rises(RodView const& view, Parts& parts) {
-  auto const* stations = stations_of(view.tree);
-  const auto rows = stations ? stations->entries.size() : 0;
-  for (std::size_t i = 0; i < rows; ++i)
-    parts.html.emplace_back(fmt::format("rise-{}", i), view.taper && i < view.taper->points.size()
-                                                           ? rise(*view.taper, i, view.unit())
-                                                           : std::string());
-}
 
 std::string curve(RodView const& view) {
   if (!view.taper) return {};

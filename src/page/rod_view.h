@@ -54,6 +54,8 @@ cli::CommonOptions options_of(Desk const& desk, RodOrder const& order, Problems&
 
 /// "taper-table": a row a station, its fields and what goes with them.
 std::string taper_rows(RodView const& view);
+/// What is wrong with stations and flats, by the ids of their fields, as `form_mistakes` has it.
+Order station_mistakes(RodView const& view);
 /// "rise-0" and so on: what stands beside the fields.
 void add_rises(RodView const& view, Parts& parts);
 /// "curve": the taper drawn.

@@ -287,6 +287,9 @@ def mistakes_are_told(visit):
     visit.until("word of the mistake", lambda: "Wrong" in visit.text("#problems"))
     require("yarrow.yaml" in visit.text("#problems"), "where the mistake is")
     require("no figures" in visit.text("#figures"), "figures of before stand on")
+    visit.until("word of it at the field", lambda: visit.one("#flats-1-wrong").is_displayed())
+    require(visit.one("#flats-1").get_attribute("aria-invalid") == "true", "the field is not marked")
+    require(not visit.one("#flats-2-wrong").is_displayed(), "a row without a mistake has room for one")
     before = visit.file("yarrow.yaml").read_bytes()
     visit.click("#save")
     visit.until("word that it is not saved", lambda: visit.text("#say"))
@@ -294,6 +297,7 @@ def mistakes_are_told(visit):
     visit.write("#flats-1", "0.081")
     visit.until("figures again", lambda: visit.text("#figures table"))
     require(not visit.text("#problems"), "the mistake is still told")
+    require(not visit.text("#flats-1-wrong"), "the mistake is still told at the field")
 
 
 STORIES = (new_taper_to_sheet, typing_is_undone_in_the_field, arrows_and_finger, changed_outside, two_tabs,

@@ -34,7 +34,7 @@ class Visit(hand.Hand):
     def stations(self):
         """The table: pairs of texts as they stand in their fields."""
         return [tuple(row) for row in self.run(
-            "return [...document.querySelectorAll('#taper-table tbody tr')].map("
+            "return [...document.querySelectorAll('#taper-table tr[data-row]')].map("
             "r => [r.querySelector('.station').value, r.querySelector('.flats').value]);")]
 
     def field_of(self, station):
