@@ -148,7 +148,7 @@ struct CheckItem {
   std::string name;
   std::string text;
 };
-std::vector<CheckItem> check_items(CheckReport const& report, CheckedPiece const& piece);
+std::vector<CheckItem> check_items(CheckBench const& bench, CheckedPiece const& piece);
 /// `4 of 30 readings thick, 2 unsure`.
 std::string counts_words(inspection::ReadingKind kind, inspection::Counts const& counts);
 /// What stations that several pieces were measured at say together.

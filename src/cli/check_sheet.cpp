@@ -33,16 +33,16 @@ sheet::CheckedPlace sheet_place(CheckBench const& bench, std::size_t section,
   return out;
 }
 
-sheet::CheckedPiece sheet_piece(CheckReport const& report, CheckedPiece const& piece) {
+sheet::CheckedPiece sheet_piece(CheckBench const& bench, CheckedPiece const& piece) {
   sheet::CheckedPiece out;
   out.name = piece.judged.name;
   out.section = piece.judged.section;
   out.verdict = piece.summary.verdict;
-  out.counts = counts_words(report.bench.kind(), piece.summary.counts);
-  for (auto& [name, text] : check_items(report, piece))
+  out.counts = counts_words(bench.kind(), piece.summary.counts);
+  for (auto& [name, text] : check_items(bench, piece))
     out.advice.emplace_back(std::move(name), std::move(text));
   for (auto const& place : piece.judged.places)
-    out.places.push_back(sheet_place(report.bench, out.section, place));
+    out.places.push_back(sheet_place(bench, out.section, place));
   std::sort(out.places.begin(), out.places.end(),
             [](auto const& one, auto const& other) { return one.at < other.at; });
   return out;
@@ -104,7 +104,7 @@ sheet::CheckOrder sheet_order(CheckReport const& report, CheckOutcome const& out
   // Judged once more, with all there is to say; they are few.
   Checker checker(bench, report.readings, true, true);
   for (const auto number : outcome.worth_showing)
-    order.pieces.push_back(sheet_piece(report, checker.next(report.readings.pieces[number])));
+    order.pieces.push_back(sheet_piece(report.bench, checker.next(report.readings.pieces[number])));
   return order;
 }
 

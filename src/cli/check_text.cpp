@@ -42,214 +42,6 @@ std::string upper(std::string_view word) {
   return out;
 }
 
-class PieceText {
- public:
-  PieceText(CheckReport const& report, CheckedPiece const& piece)
-      : report_(report),
-        bench_(report.bench),
-        piece_(piece),
-        summary_(piece.summary),
-        kind_(report.bench.kind()),
-        unit_(report.bench.inputs->unit) {}
-
-  std::string text() {
-    std::string out = "\n";
-    const auto section = bench_.targets[piece_.judged.section]->section().name;
-    out += report::paragraph(fmt::format("{}, section {}: {}", piece_.judged.name, section,
-                                         counts_words(kind_, summary_.counts)),
-                             fmt::format("{:<8}", upper(verdict_word(kind_, summary_.verdict))),
-                             "        ");
-    for (auto const& [name, text] : items())
-      out += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' '));
-    const auto rows = readings_table(bench_, piece_.judged, !report_.options.all);
-    if (!rows.rows.empty()) out += report::to_text(rows, unit_);
-    return out;
-  }
-
-  std::vector<CheckItem> items() {
-    // What to take off would be of no use where the strip is another one.
-    if (!piece_.suspicion.empty()) {
-      item("Perhaps", piece_.suspicion);
-      return std::move(items_);
-    }
-    if (kind_ == ReadingKind::groove)
-      set_again();
-    else
-      what_to_do();
-    whole();
-    if (summary_.angles) angles(*summary_.angles);
-    return std::move(items_);
-  }
-
- private:
-  std::string amount(Length l) const { return format_length(l, unit_, bench_decimals(unit_)); }
-  /// Half of the amount as it is printed, so that the two agree; a digit more where it ends in 5.
-  std::string half(Length l) const {
-    const int decimals = bench_decimals(unit_);
-    auto number = format_fixed(round_to_decimals(in_unit(l, unit_), decimals) / 2, decimals + 1);
-    if (number.ends_with('0')) number.pop_back();
-    return fmt::format("{} {}", number, unit_name(unit_));
-  }
-  std::string at(Station station) const {
-    return fmt::format("{} {}", bench_.of_groove.empty() ? "station" : "machine position",
-                       format_short(in_unit(bench_.place(piece_.judged.section, station), unit_),
-                                    bench_decimals(unit_)));
-  }
-  void item(std::string_view name, std::string text) {
-    items_.push_back({std::string(name), std::move(text)});
-  }
-
-  void what_to_do() {
-    if (summary_.verdict == Verdict::thin) thin();
-    if (summary_.take_off) take_off(*summary_.take_off);
-    if (summary_.shift) slide(*summary_.shift);
-    if (summary_.counts[Verdict::unsure] > 0)
-      item(
-          "Unsure",
-          "measure those places again: the mean of several readings, or a finer gauge, may decide");
-  }
-
-  void thin() {
-    auto const& thinnest = *summary_.thinnest;
-    item("Too thin",
-         fmt::format(
-             "most at {}, where {} is {} under its target. What is gone cannot be put back{}",
-             at(thinnest.at), inspection::word(thinnest.height), amount(-thinnest.deviation),
-             kind_ != ReadingKind::strips ? ""
-             : slides_right()             ? ", but sliding saves it:"
-             : summary_.shift             ? "; sliding makes more of it right, but not all:"
-                              : ", and sliding does not help: lay it aside for a finer taper"));
-  }
-
-  /// True if a shift makes all readings right.
-  bool slides_right() const {
-    return summary_.shift && summary_.shift->right_then == summary_.counts.all();
-  }
-
-  void slide(inspection::Shift const& shift) {
-    const auto far = [&](Length l) {
-      return fmt::format("{} {}", format_fixed(in_unit(abs(l), unit_), unit_ == Unit::inch ? 2 : 0),
-                         unit_name(unit_));
-    };
-    const bool to_tip = shift.by > Length{};
-    const auto until = far(shift.until) == far(shift.by)
-                           ? std::string()
-                           : fmt::format(" (up to {})", far(shift.until));
-    item(summary_.take_off ? "Or slide it" : "Slide it",
-         fmt::format("towards the {} by {}{}: then {} of {} readings are right, not {}. Cut so "
-                     "much more off its {} end, and so much less off the other",
-                     to_tip ? "tip" : "butt", far(shift.by), until, shift.right_then,
-                     summary_.counts.all(), shift.right_now, to_tip ? "tip" : "butt"));
-  }
-
-  void take_off(inspection::TakeOff const& off) {
-    if (off.amount > Length{}) {
-      if (kind_ == ReadingKind::strips)
-        item("Take off",
-             fmt::format("strip height, most at {}: {}. That is what the height loses: half of it, "
-                         "{}, comes off each flank; the outer face is never planed",
-                         at(off.at), amount(off.amount), half(off.amount)));
-      else
-        item("Take off",
-             fmt::format("across flats, most at {}: {}, half of it, {}, off each of the two flats",
-                         at(off.at), amount(off.amount), half(off.amount)));
-    }
-    if (off.one_flank_more && kind_ == ReadingKind::strips)
-      item(off.amount > Length{} ? "" : "Take off",
-           "one height is too thick where another is not: there one flank alone has to be planed, "
-           "see the angles");
-    if (off.one_flank_more && kind_ == ReadingKind::sections)
-      item(off.amount > Length{} ? "" : "Take off",
-           "one pair of flats is too thick where another is not: scrape that pair alone");
-  }
-
-  void set_again() {
-    Length deepest;
-    Length shallowest;
-    inspection::JudgedPlace const* most = nullptr;
-    inspection::JudgedPlace const* least = nullptr;
-    for (auto const& place : piece_.judged.places) {
-      auto const& judged = *place.heights[0];
-      if (judged.verdict == Verdict::thick && judged.deviation() > deepest)
-        deepest = judged.deviation(), most = &place;
-      if (judged.verdict == Verdict::thin && judged.deviation() < shallowest)
-        shallowest = judged.deviation(), least = &place;
-    }
-    if (most)
-      item("Too deep", fmt::format("most at {}: close it until the gauge reads {} less",
-                                   at(most->at), amount(deepest)));
-    if (least)
-      item("Too shallow", fmt::format("most at {}: open it until the gauge reads {} more",
-                                      at(least->at), amount(-shallowest)));
-    if (summary_.counts[Verdict::unsure] > 0)
-      item("Unsure",
-           "gauge those places again: the mean of several readings, or a finer gauge, may decide");
-  }
-
-  void whole() {
-    auto const& mean = summary_.mean_deviation;
-    std::string text = fmt::format("{} {} on the average, ± {}", amount(abs(mean.value)),
-                                   mean.value < Length{} ? "under target" : "over target",
-                                   amount(2 * mean.uncertainty));
-    if (auto const& growth = summary_.deviation_growth)
-      text += fmt::format("; from tip to butt it {} by {}, ± {}",
-                          growth->value < Length{} ? "falls" : "rises", amount(abs(growth->value)),
-                          amount(2 * growth->uncertainty));
-    item("On the whole", text);
-    item("Stiffness", fmt::format("EI would be off by {} % to {} % if all of the rod were so",
-                                  format_fixed(100 * summary_.stiffness_least, 1),
-                                  format_fixed(100 * summary_.stiffness_most, 1)));
-  }
-
-  void angles(inspection::AngleSummary const& angles) {
-    const auto degrees = [](Angle a) { return format_fixed(a.in_degrees(), 1); };
-    auto const& [apex, b, c] = angles.mean;
-    item("Angles",
-         fmt::format("apex {}° ± {}, b {}° ± {}, c {}° ± {}, mean of {} place{}",
-                     degrees(apex.value), degrees(2 * apex.uncertainty), degrees(b.value),
-                     degrees(2 * b.uncertainty), degrees(c.value), degrees(2 * c.uncertainty),
-                     angles.places, angles.places == 1 ? "" : "s"));
-    item("", angle_verdict(angles));
-    if (angles.seam.at != section::SeamPlace::nowhere)
-      item("", fmt::format("six such strips would leave seams of {} ± {} at the {}, at {}",
-                           amount(angles.seam.width), amount(2 * angles.seam_uncertainty),
-                           angles.seam.at == section::SeamPlace::outside ? "outside" : "centre",
-                           at(angles.seam_at)));
-  }
-
-  std::string angle_verdict(inspection::AngleSummary const& angles) const {
-    if (angles.counts.all_right()) return "all of them right";
-    const auto off = angles.counts[Verdict::thick] + angles.counts[Verdict::thin];
-    if (off == 0 && !(summary_.take_off && summary_.take_off->one_flank_more))
-      return fmt::format("{} of {} angles are too close to call with this gauge",
-                         angles.counts[Verdict::unsure], angles.counts.all());
-    std::vector<std::string> parts;
-    const auto flank = [&](std::string_view name, inspection::Wedge const& wedge) {
-      if (amount(wedge.most()) == amount({})) return;
-      parts.push_back(fmt::format("off the flank that {0} stands on {1} at {2}, nothing at {3}",
-                                  name, amount(wedge.most()),
-                                  wedge.at_apex > Length{} ? "the apex" : "its outer edge",
-                                  wedge.at_apex > Length{} ? "its outer edge" : "the apex"));
-    };
-    flank("b", angles.advice.flank_b);
-    flank("c", angles.advice.flank_c);
-    if (parts.empty()) return "none of them worth planing";
-    return fmt::format(
-        "worst at {}. To make it 60° there, plane {} (strip height, off that flank alone); it is "
-        "then {} high: {}",
-        at(angles.worst_at), fmt::join(parts, ", and "), amount(angles.advice.height_after),
-        inspection::word(angles.after));
-  }
-
-  CheckReport const& report_;
-  CheckBench const& bench_;
-  CheckedPiece const& piece_;
-  inspection::StripSummary const& summary_;
-  ReadingKind kind_;
-  Unit unit_;
-  std::vector<CheckItem> items_;
-};
-
 /// What the strips say together, of one section.
 std::string group_text(CheckReport const& report, std::size_t section,
                        inspection::GroupSummary const& group) {
@@ -293,10 +85,6 @@ std::string counts_words(ReadingKind kind, inspection::Counts const& counts) {
                       parts.empty() ? fmt::format(" of {} readings", counts.all()) : std::string(),
                       verdict_word(kind, verdict)));
   return fmt::format("{}", fmt::join(parts, ", "));
-}
-
-std::vector<CheckItem> check_items(CheckReport const& report, CheckedPiece const& piece) {
-  return PieceText(report, piece).items();
 }
 
 std::string together_words(CheckBench const& bench,
@@ -365,7 +153,20 @@ std::string check_text_head(CheckBench const& bench, std::size_t pieces) {
 }
 
 std::string check_text_piece(CheckReport const& report, CheckedPiece const& piece) {
-  return PieceText(report, piece).text();
+  auto const& bench = report.bench;
+  const auto kind = bench.kind();
+  auto const& summary = piece.summary;
+  std::string out = "\n";
+  const auto section = bench.targets[piece.judged.section]->section().name;
+  out += report::paragraph(fmt::format("{}, section {}: {}", piece.judged.name, section,
+                                       counts_words(kind, summary.counts)),
+                           fmt::format("{:<8}", upper(verdict_word(kind, summary.verdict))),
+                           "        ");
+  for (auto const& [name, text] : check_items(bench, piece))
+    out += report::paragraph(text, fmt::format("  {:<13}", name), std::string(15, ' '));
+  const auto rows = readings_table(bench, piece.judged, !report.options.all);
+  if (!rows.rows.empty()) out += report::to_text(rows, bench.inputs->unit);
+  return out;
 }
 
 std::string_view stage_words(Stage stage) {
