@@ -66,9 +66,12 @@ Json section_json(machine::SectionSetup const& setup, Unit unit) {
   out["strip_length"] = json_length(placement.strip_length(), unit);
   out["machine_from"] = json_length(placement.strip_begins().from_zero(), unit);
   out["machine_to"] = json_length(placement.strip_ends().from_zero(), unit);
-  out["rough"] = {{"height", json_length(setup.rough.height, unit)},
-                  {"face_width", json_length(setup.rough.face_width, unit)},
-                  {"split_width", json_length(setup.rough.split_width, unit)}};
+  out["rough"] = {
+      {"height", json_length(setup.rough.height, unit)},
+      {"face_width", json_length(setup.rough.face_width, unit)},
+      {"split_width", json_length(setup.rough.split_width, unit)},
+      {"tapered_over",
+       setup.rough.over_taper ? json_length(*setup.rough.over_taper, unit) : Json(nullptr)}};
   out["stations"] = report::to_json(machine::station_table(setup), unit);
   Json proven = Json::array();
   for (auto const& row : setup.stations)

@@ -89,9 +89,12 @@ class SetupText {
     auto const& spare = result_.inputs.shop.spare;
     auto const& placement = setup.placement;
     item("Start from",
-         fmt::format("rough strips {} high, {} wide on the face; split them {} wide or more",
-                     bench(setup.rough.height), bench(setup.rough.face_width),
-                     bench(setup.rough.split_width)));
+         fmt::format("rough strips {} high{}, {} wide on the face; split them {} wide or more",
+                     bench(setup.rough.height),
+                     setup.rough.over_taper ? " where they are highest" : "",
+                     bench(setup.rough.face_width), bench(setup.rough.split_width)));
+    if (const auto tapered = machine::tapered_beforehand(setup.rough, unit_); !tapered.empty())
+      item("CAUTION", tapered);
     item("Length",
          fmt::format("{}: the section's {}, and spare of {} at the tip end and {} at the butt end",
                      brief(placement.strip_length()), brief(setup.section.length()),

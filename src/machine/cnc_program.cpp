@@ -54,10 +54,11 @@ class CncProgram {
                     "over the strip at X",
                     show(mill_.cutter_radius)),
         fmt::format("Strip: {} long, its face down on the bed, from X {} to X {}, the {} end at X "
-                    "{}; rough height {}",
+                    "{}; rough height {}{}",
                     show(placement.strip_length()), show(placement.strip_begins().from_zero()),
                     show(placement.strip_ends().from_zero()), tip_first ? "tip" : "butt",
-                    show(placement.strip_begins().from_zero()), brief(setup_.rough.height)),
+                    show(placement.strip_begins().from_zero()), brief(setup_.rough.height),
+                    setup_.rough.over_taper ? " where it is highest" : ", a plain strip"),
         std::string(
             "Zero points: X 0 is the zero of the machine's positions; Y 0 is over the middle of "
             "the strip and stays; Z 0 is the line on the bed where the strip's face lies"),
@@ -66,6 +67,8 @@ class CncProgram {
                     show(mill_.clear_height), show(way.front().machine_at.from_zero()),
                     show(way.back().machine_at.from_zero())),
     };
+    if (const auto tapered = tapered_beforehand(setup_.rough, unit_); !tapered.empty())
+      out.push_back("Caution: " + tapered);
     if (!names_.correction.empty())
       out.push_back(
           fmt::format("Correction: by {}, off the strip on purpose, to make up for the "

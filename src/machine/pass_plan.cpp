@@ -27,9 +27,10 @@ struct Rough {
 std::optional<Rough> rough_strip(HeightCurve const& strip, std::string const& section,
                                  PassesByCut const& passes, Placement const& placement, Unit unit,
                                  Problems& problems) {
-  if (!passes.rough_height) return Rough{std::nullopt, passes.rough_over};
+  if (passes.rough.kind == RoughStart::Kind::over_taper)
+    return Rough{std::nullopt, passes.rough.amount};
   const auto extent = section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end());
-  const Length height = *passes.rough_height;
+  const Length height = rough_height(passes.rough, strip, placement);
   if (extent.highest > height + kSamePlace) {
     const auto over = section::crossings(strip, height);
     const auto from =
@@ -41,7 +42,8 @@ std::optional<Rough> rough_strip(HeightCurve const& strip, std::string const& se
                     from == over.end() ? std::string()
                                        : fmt::format("; it is too low beyond station {}",
                                                      format_short(from->from_zero(), unit))),
-        "make the rough strip higher (passes: rough: height), or give rough: over");
+        "make the rough strip higher (passes: rough: height), or leave `rough` of passes out: then "
+        "each section has its own, higher than its highest place by the shop's `rough: over`");
     return std::nullopt;
   }
   return Rough{height, height - extent.lowest};
@@ -136,6 +138,12 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
     if (!out || cut > out->amount + kSamePlace) out = GreatestCut{at, cut};
   }
   return out;
+}
+
+Length rough_height(RoughStart const& rough, HeightCurve const& strip, Placement const& placement) {
+  if (rough.kind == RoughStart::Kind::height) return rough.amount;
+  return section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end()).highest +
+         rough.amount;
 }
 
 std::vector<Pass> plan_passes(std::shared_ptr<const HeightCurve> const& strip,

@@ -49,6 +49,11 @@ struct GreatestCut {
 };
 std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& placement);
 
+/// How high the rough strip is at its highest, given the strip that is milled from it: over strip
+/// and spare.
+Length rough_height(RoughStart const& rough, section::HeightCurve const& strip,
+                    Placement const& placement);
+
 /// The passes of a machine over one strip; without `passes` the one that leaves the strip
 /// itself. From rough height H0 down: T = H0 - h_m, T_max its greatest over strip and spare,
 ///   n = 1 + max(0, ceil((T_max - last_cut) / max_cut)) passes,
@@ -56,7 +61,8 @@ std::optional<GreatestCut> greatest_cut(Pass const& pass, Placement const& place
 ///   T_k = min(T, last_cut + (T_max - last_cut)(n - 1 - k)/(n - 1)),
 /// so that the last takes last_cut at most, the others max_cut at most, and n is the fewest.
 /// All amounts are strip height; half of each comes off each flank. A rough strip that is
-/// lower than the strip itself is a problem that says where.
+/// lower than the strip itself is a problem that says where. What a pass takes is reckoned from
+/// the rough strip that the maker is told to make: a plain one has T_max where the strip is lowest.
 std::vector<Pass> plan_passes(std::shared_ptr<const section::HeightCurve> const& strip,
                               std::string const& section, std::optional<Passes> const& passes,
                               Placement const& placement, Unit unit, Problems& problems);

@@ -5,23 +5,18 @@
 #include <cmath>
 
 #include "diagnostics/overloaded.h"
-#include "section/crossing.h"
-#include "section/triangle.h"
 #include "units/format.h"
 
 namespace stripwright::machine {
 namespace {
 
-RoughStrip rough_strip(section::StripProfile const& strip, Placement const& placement,
-                       Machine const& machine, RoughAllowance const& rough) {
-  Length height =
-      section::extent(strip, placement.strip_tip_end(), placement.strip_butt_end()).highest +
-      rough.over;
-  if (machine.passes)
-    if (auto const* cuts = std::get_if<PassesByCut>(&*machine.passes))
-      height = cuts->rough_height.value_or(height - rough.over + cuts->rough_over);
-  const Length face = section::face_width(height);
-  return {height, face, face + rough.split};
+/// The passes as the machine is set for them. They are planned on the strip itself, for it is the
+/// cane that is cut; what the machine was found to be off is made up for in each of them.
+std::vector<Pass> corrected(std::vector<Pass> passes, SectionCorrection const& correction) {
+  for (auto& pass : passes)
+    for (auto* curve : {&pass.strip, &pass.before})
+      if (*curve) *curve = std::make_shared<const CorrectedCurve>(*curve, correction);
+  return passes;
 }
 
 Settings settings_of(Machine const& machine, Job const& job, std::vector<Station> const& stations,
@@ -119,13 +114,11 @@ std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
     const auto stations = section::table_stations(order.taper, section);
     section::check_section(*strip, stations, order.unit, problems);
     if (problems.errors() > errors_before) continue;
-    std::shared_ptr<const section::HeightCurve> set_for = strip;
+    auto passes =
+        plan_passes(strip, section.name, order.machine.passes, placement, order.unit, problems);
     if (auto const* correction = order.correction ? order.correction->of(section.name) : nullptr)
-      set_for = std::make_shared<const CorrectedCurve>(strip, *correction);
-    Job job{
-        strip, placement,
-        plan_passes(set_for, section.name, order.machine.passes, placement, order.unit, problems),
-        order.shop.tolerances.strip, order.unit};
+      passes = corrected(std::move(passes), *correction);
+    Job job{strip, placement, std::move(passes), order.shop.tolerances.strip, order.unit};
     if (problems.errors() > errors_before) continue;
     const auto rough = rough_strip(*strip, placement, order.machine, order.shop.rough);
     out.push_back({section, strip, placement,

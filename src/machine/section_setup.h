@@ -10,6 +10,7 @@
 #include "machine/cnc_mill.h"
 #include "machine/correction.h"
 #include "machine/pattern_mill.h"
+#include "machine/rough_strip.h"
 #include "machine/screw_settings.h"
 #include "section/strip_profile.h"
 
@@ -23,13 +24,6 @@ struct StationRow {
   /// The first and the last step of the shop's gauge that prove height a right; none without a
   /// gauge, or where it is too coarse. As they are printed at the bench: what is printed is proven.
   std::optional<inspection::Limits> proven;
-};
-
-/// The rough triangle to start from.
-struct RoughStrip {
-  Length height;       ///< over the highest place of strip and spare
-  Length face_width;   ///< of a triangle so high
-  Length split_width;  ///< the same and what a split loses
 };
 
 using Settings =

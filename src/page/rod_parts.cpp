@@ -46,6 +46,8 @@ void add_section(Html& html, RodView const& view, machine::SectionSetup const& s
                fmt::format("Cut the strip {} long; split it {} wide or wider.",
                            format_short(setup.placement.strip_length(), unit),
                            format_length(setup.rough.split_width, unit, bench_decimals(unit))));
+  if (const auto tapered = machine::tapered_beforehand(setup.rough, unit); !tapered.empty())
+    html.element("p", tapered);
   if (const auto miss = sheet::miss_sentence(setup, unit); !miss.empty()) html.element("p", miss);
   if (setup.in_passes) {
     html.open("div",

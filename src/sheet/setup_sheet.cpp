@@ -65,6 +65,11 @@ class SetupSheet {
                   fmt::format("Spare is in the length: {} at the tip end, {} at the butt end. "
                               "Heights are of the rough triangle, widths of its outer face.",
                               brief(order_.shop.spare.tip_end), brief(order_.shop.spare.butt_end)));
+    std::vector<std::string> tapered;
+    for (auto const& setup : order_.setups)
+      if (const auto words = machine::tapered_beforehand(setup.rough, unit_); !words.empty())
+        tapered.push_back(fmt::format("Section {}: {}", setup.section.name, words));
+    add_remarks(html_, tapered);
     html_.open("nav", {{"aria-label", "sections"}}).open("ul");
     for (auto const& setup : order_.setups)
       html_.open("li")
@@ -103,6 +108,7 @@ class SetupSheet {
     lies(setup);
     misses(setup);
     html_.element("h3", "What to set");
+    tapered(setup);
     add_settings(html_, {order_.taper.name, setup, order_.machine, unit_, anchor(setup)});
     html_.element("h3", "What the strip shall measure");
     html_.table(stations_table(setup), unit_,
@@ -115,6 +121,11 @@ class SetupSheet {
     add_why(html_, setup, order_.shop.allowances, unit_);
     add_cautions(html_, cautions_, "h3");
     html_.close();
+  }
+
+  void tapered(SectionSetup const& setup) {
+    if (const auto words = machine::tapered_beforehand(setup.rough, unit_); !words.empty())
+      add_remarks(html_, {words});
   }
 
   void lies(SectionSetup const& setup) {

@@ -17,10 +17,20 @@ enum class Bar { spring, straight };
 /// Screws set to the taper itself, or so that the greatest miss is smallest.
 enum class Fit { at_screws, best };
 
+/// The rough strip that is started from.
+struct RoughStart {
+  enum class Kind {
+    over_highest,  ///< plain: one height for a section, so much over its highest place
+    height,        ///< plain: this height for every section
+    over_taper     ///< tapered beforehand: so much over the milled strip everywhere
+  };
+  Kind kind = Kind::over_highest;
+  Length amount;
+};
+
 /// Cuts from the rough strip down to the final one. Amounts are strip height.
 struct PassesByCut {
-  std::optional<Length> rough_height;  ///< one height of the rough strip, or ...
-  Length rough_over;                   ///< ... so much over the taper everywhere
+  RoughStart rough;
   Length max_cut;
   Length last_cut;
 };

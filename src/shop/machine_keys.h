@@ -29,11 +29,11 @@ inline constexpr std::string_view kCncMill[] = {"cnc-mill"};
 inline constexpr KeySpec kRoughStripKeys[] = {
     {.name = "height",
      .kind = ValueKind::length,
-     .meaning = "one height of the rough strip",
+     .meaning = "one height of the rough strip, the same for every section",
      .range = kSome},
     {.name = "over",
      .kind = ValueKind::length,
-     .meaning = "rough height over the milled strip, parallel to the taper",
+     .meaning = "strips that are tapered beforehand: so much over the milled strip everywhere",
      .range = kFromNone},
 };
 inline constexpr MapSpec kRoughStrip{"the rough strip of the passes", kRoughStripKeys};
@@ -46,7 +46,8 @@ inline constexpr KeySpec kPassesKeys[] = {
     {.name = "rough",
      .kind = ValueKind::map,
      .meaning =
-         "the rough strip: `height`, or `over` the taper; the shop's `rough: over` if left out",
+         "the rough strip: `height`, or `over` the taper; if left out a plain one, higher than "
+         "the section's highest place by the shop's `rough: over`",
      .map = &kRoughStrip},
     {.name = "max_cut",
      .kind = ValueKind::length,

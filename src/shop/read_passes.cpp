@@ -18,7 +18,7 @@ constexpr auto kTwoKindsOfPasses =
 
 PassesByCut read_passes_by_cut(MapReader const& passes, RoughAllowance const& rough) {
   PassesByCut out;
-  out.rough_over = rough.over;
+  out.rough = {RoughStart::Kind::over_highest, rough.over};
   for (const std::string_view key : {"max_cut", "last_cut"})
     if (!passes.written(key))
       passes.complain(key, fmt::format("the passes lack '{}'", key), kTwoKindsOfPasses);
@@ -35,10 +35,8 @@ PassesByCut read_passes_by_cut(MapReader const& passes, RoughAllowance const& ro
   if (!height && !strip->written("over"))
     passes.complain("rough", "the rough strip lacks its size",
                     "give one `height`, or so much `over` the milled strip");
-  if (height)
-    out.rough_height = strip->length("height");
-  else
-    out.rough_over = strip->length("over");
+  out.rough = height ? RoughStart{RoughStart::Kind::height, strip->length("height")}
+                     : RoughStart{RoughStart::Kind::over_taper, strip->length("over")};
   return out;
 }
 

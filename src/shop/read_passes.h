@@ -9,7 +9,7 @@
 namespace stripwright {
 
 /// Reads the `passes` of a machine; nothing if it has none. Where they leave the rough
-/// strip out it is the shop's.
+/// strip out it is a plain one, higher than the section by the shop's rough allowance.
 std::optional<Passes> read_passes(files::MapReader const& machine, RoughAllowance const& rough);
 
 }  // namespace stripwright

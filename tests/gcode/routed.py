@@ -121,7 +121,11 @@ class RoutedCase:
         bounds = [plain.strips[s["name"]].least_milled(*plain.strip_reach(s)) for s in plain.sections]
         least, most = min(low for low, _ in bounds), max(high for _, high in bounds)
         last_cut = fine(0.05, 0.4)
-        if self.case.chance(0.5):
+        rough = None
+        start = rng.choice(("over", "over", "height", "height", "plain"))
+        if start == "plain":
+            to_take = most + plain.shop["rough_over"] - least
+        elif start == "over":
             to_take = rng.uniform(0.2, 2.5)
             rough = {"over": fine(to_take, to_take + 0.1)}
             to_take = parse(rough["over"], self.unit)
@@ -137,4 +141,5 @@ class RoutedCase:
             max_cut = exact_text(rest / rng.choice((1, 2, 4, 5))) or max_cut
         if parse(max_cut, self.unit) < parse(last_cut, self.unit):
             max_cut = last_cut
-        return {"rough": rough, "max_cut": max_cut, "last_cut": last_cut}
+        plan = {"max_cut": max_cut, "last_cut": last_cut}
+        return plan if rough is None else {"rough": rough, **plan}

@@ -66,7 +66,8 @@ TEST_CASE("on strips of all kinds lines between points stay within 0.0001 mm, ro
     const auto strip = jobs::random_strip(random, run % 2 ? Between::smooth : Between::linear);
     const auto on = jobs::machine(run % 3 ? Feeds::tip_first : Feeds::butt_first);
     const double radius = run == 5 ? 0 : random.between(5, 60);
-    const auto job = jobs::job(strip, on, PassesByCut{mm(6), {}, mm(1), mm(0.2)});
+    const auto job =
+        jobs::job(strip, on, PassesByCut{{RoughStart::Kind::height, mm(6)}, mm(1), mm(0.2)});
     Problems problems;
     const auto settings = set(router(radius), job, problems, 6);
     for (auto const& pass : settings.passes) {
@@ -105,7 +106,8 @@ TEST_CASE("the way has all stations, the ends of section and strip, and they are
 
 TEST_CASE("each pass begins and ends at clear height beyond the strip, and goes down only there") {
   const auto strip = jobs::strip({0, 400}, {1, 3});
-  const auto job = jobs::job(strip, jobs::machine(), PassesByCut{mm(6), {}, mm(1), mm(0.2)});
+  const auto job = jobs::job(strip, jobs::machine(),
+                             PassesByCut{{RoughStart::Kind::height, mm(6)}, mm(1), mm(0.2)});
   Problems problems;
   const auto settings = set(router(25), job, problems, 6);
   REQUIRE(settings.passes.size() == 6);  // 5.15 = 0.2 + 4.95: five more of at most 1
@@ -155,7 +157,8 @@ TEST_CASE(
     "it is the last pass whose rests are told, not one that has not come down to the hollow") {
   // The hollow at 300 is still under the level rough strip when the first pass is done.
   const auto strip = jobs::strip({0, 100, 200, 300, 400}, {4, 2, 6, 4, 6});
-  const auto job = jobs::job(strip, jobs::machine(), PassesByCut{mm(7), {}, mm(1), mm(0.2)});
+  const auto job = jobs::job(strip, jobs::machine(),
+                             PassesByCut{{RoughStart::Kind::height, mm(7)}, mm(1), mm(0.2)});
   Problems problems;
   const auto settings = set(router(25), job, problems);
   REQUIRE(settings.passes.size() > 3);

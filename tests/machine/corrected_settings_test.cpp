@@ -48,6 +48,14 @@ inline std::string const kMachines = R"(machines:
     feed: 1000
     spindle_rpm: 9000
     clear_height: 25
+  router in passes:
+    kind: cnc-mill
+    strip_at: 60
+    cutter_radius: 38
+    feed: 1000
+    spindle_rpm: 9000
+    clear_height: 25
+    passes: {max_cut: 0.5, last_cut: 0.2}
 )";
 
 /// The mill cut 0.05 too thick at 0, 0.03 too thin at 200, and 0.02 too thick at 500: by so much
@@ -161,6 +169,23 @@ TEST_CASE(
             Approx(ratio * wanted_change(x)).margin(5e-4));
     }
   }
+}
+
+TEST_CASE("correct: passes take of the cane what they took, each set by the correction otherwise") {
+  const auto [before, after] = settings("router in passes");
+  auto const& was = std::get<CncSettings>(before).passes;
+  auto const& is = std::get<CncSettings>(after).passes;
+  REQUIRE(was.size() > 3);
+  REQUIRE(is.size() == was.size());
+  for (std::size_t p = 0; p < was.size(); ++p)
+    for (const double x : {-40.0, 0.0, 50.0, 125.0, 200.0, 300.0, 437.0, 500.0, 530.0}) {
+      INFO("pass " << p + 1 << ", station " << x);
+      CHECK(is[p].pass.cut(at(x))->in_millimetres() ==
+            Approx(was[p].pass.cut(at(x))->in_millimetres()).margin(1e-9));
+      CHECK(is[p].pass.cut(at(x))->in_millimetres() < (p + 1 == was.size() ? 0.2 : 0.5) + 1e-9);
+      CHECK((is[p].pass.strip->height(at(x)) - was[p].pass.strip->height(at(x))).in_millimetres() ==
+            Approx(wanted_change(x)).margin(1e-9));
+    }
 }
 
 TEST_CASE("correct: a router's cutter goes by the correction higher or lower") {

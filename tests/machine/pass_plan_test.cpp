@@ -36,10 +36,13 @@ struct Amounts {
 };
 
 PassesByCut from_height(double height, Amounts a) {
-  return {mm(height), {}, mm(a.max_cut), mm(a.last_cut)};
+  return {{RoughStart::Kind::height, mm(height)}, mm(a.max_cut), mm(a.last_cut)};
 }
 PassesByCut from_over(double over, Amounts a) {
-  return {std::nullopt, mm(over), mm(a.max_cut), mm(a.last_cut)};
+  return {{RoughStart::Kind::over_taper, mm(over)}, mm(a.max_cut), mm(a.last_cut)};
+}
+PassesByCut from_plain(double over_highest, Amounts a) {
+  return {{RoughStart::Kind::over_highest, mm(over_highest)}, mm(a.max_cut), mm(a.last_cut)};
 }
 
 void check_promises(Job const& job, Amounts a, std::function<double(double)> const& rough) {
@@ -78,6 +81,11 @@ TEST_CASE("random strips: the fewest passes that take no more than they may anyw
     const double over = random.between(0.1, 3);
     check_promises(jobs::job(strip, on, from_over(over, a)), a,
                    [&](double x) { return mm(strip->height(at(x))) + over; });
+    // The plain strip that the maker is told to make: level, so much over the highest place.
+    double highest = 0;
+    const auto plain = jobs::job(strip, on, from_plain(over, a));
+    for (const double x : everywhere(plain)) highest = std::max(highest, mm(strip->height(at(x))));
+    check_promises(plain, a, [&](double) { return highest + over; });
     const double height = 5 + random.between(0, 2);
     check_promises(jobs::job(strip, on, from_height(height, a)), a, [&](double) { return height; });
   }
@@ -135,6 +143,7 @@ TEST_CASE("a rough strip lower than the strip is an error that says where") {
   INFO(problems.text());
   CHECK(problems.text().find("beyond station 300 mm") != std::string::npos);
   CHECK(problems.text().find("3.1 mm") != std::string::npos);
+  CHECK(problems.list().front().remedy.find("leave `rough` of passes out") != std::string::npos);
   SECTION("one that is just as high is none") {
     CHECK(jobs::job(strip, jobs::machine(), from_height(3.1, {0.6, 0.1})).passes.size() == 5);
   }

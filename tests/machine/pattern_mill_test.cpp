@@ -103,7 +103,8 @@ TEST_CASE("in passes the cutter is lifted by the same everywhere over one patter
   const auto strip = jobs::strip({0, 130, 400}, {1, 2, 3});
   const auto on = jobs::machine();
   const auto plain = jobs::job(strip, on);
-  const auto passes = jobs::job(strip, on, PassesByCut{mm(5), {}, mm(1), mm(0.3)});
+  const auto passes =
+      jobs::job(strip, on, PassesByCut{{RoughStart::Kind::height, mm(5)}, mm(1), mm(0.3)});
   Problems problems;
   const auto one = set(copier(38, 10, 2, 12), plain, problems);
   const auto many = set(copier(38, 10, 2, 12), passes, problems);

@@ -39,7 +39,8 @@ def _machine(machine):
     if machine["passes"]:
         plan = machine["passes"]
         yield f"{kind}, passes from " + (
-            "stages" if "stages" in plan else "a height" if plan["over"] is None else "over")
+            "stages" if "stages" in plan else "over" if plan["over"] is not None
+            else "a height" if plan["height"] is not None else "a plain strip")
     if kind == "planing-form":
         gauge = machine["gauge"]
         yield "gauge " + (gauge["tip"] if gauge else "none given")

@@ -54,7 +54,10 @@ def passes_of(plan, least, greatest):
     if plan["over"] is not None:
         most, rough = plan["over"], None
     else:
+        # A bar of one height: the maker's own, or one for the section by its thickest place.
         rough = plan["height"]
+        if rough is None:
+            rough = greatest + plan["plain_over"]
         most = rough - least
         if rough < greatest:
             raise Refused("the rough strip is lower than the strip to be milled from it")

@@ -172,7 +172,12 @@ class MachineMaker:
         bounds = [setup.strips[s["name"]].least_milled(*setup.strip_reach(s)) for s in setup.sections]
         most, unit = max(high for _, high in bounds), self.shop_amounts.unit
         last_cut = rng.choice((fine(0.05, 0.4), "0.5 mm", "0.01 in"))
-        if self.chance(0.5):
+        start = rng.choice(("over", "over", "height", "height", "plain"))
+        rough = None
+        if start == "plain":
+            low, high = rng.choice(bounds)
+            to_take = high + setup.shop["rough_over"] - low
+        elif start == "over":
             rough = {"over": rng.choice((fine(0.3, 2.5), "0.03 in", "0.06 in", "1.5 mm", "2 mm"))}
             to_take = parse(rough["over"], unit)
         else:
@@ -188,4 +193,5 @@ class MachineMaker:
             even = to_take / rng.choice((1, 2, 4, 5))
             if even >= parse(last_cut, unit):
                 max_cut = exact_text(even) or max_cut
-        return {"rough": rough, "max_cut": max_cut, "last_cut": last_cut}
+        plan = {"max_cut": max_cut, "last_cut": last_cut}
+        return plan if rough is None else {"rough": rough, **plan}

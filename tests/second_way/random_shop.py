@@ -70,6 +70,10 @@ class ShopMaker:
             del shop["spare"][rng.choice(("tip_end", "butt_end"))]
         elif self.chance(0.03):
             del shop["spare"]
+        if self.chance(0.4):
+            shop["rough"] = {"over": amounts.fine(0, 1.5)}
+            if self.chance(0.3):
+                shop["rough"]["split"] = amounts.fine(0, 3)
         strip = amounts.fine(0.01, 0.06)
         if self.chance(0.4):
             strip = {"over": strip, "under": amounts.fine(0.01, 0.06)}

@@ -80,15 +80,17 @@ def _maybe(raw, key, unit):
     return parse(raw[key], unit) if key in raw else None
 
 
-def _passes(raw, unit):
+def _passes(raw, unit, plain_over):
+    """`plain_over`: so much over a section's highest place where the passes name no rough strip."""
     if raw is None:
         return None
     if "over" in raw:
         return {"stages": [parse(text, unit) for text in raw["over"]]}
-    rough = raw["rough"]
+    rough = raw.get("rough", {})
     return {
         "height": _maybe(rough, "height", unit),
         "over": _maybe(rough, "over", unit),
+        "plain_over": None if rough else plain_over,
         "max_cut": parse(raw["max_cut"], unit),
         "last_cut": parse(raw["last_cut"], unit),
     }
@@ -108,7 +110,7 @@ def _dial(raw, unit):
     }
 
 
-def _machine(raw, unit):
+def _machine(raw, unit, plain_over):
     machine = {
         "kind": raw["kind"],
         "strip_at": parse(raw.get("strip_at", "0"), unit),
@@ -116,7 +118,7 @@ def _machine(raw, unit):
         "serves": raw.get("for"),
         "fit": raw.get("fit", "at-screws"),
         "bar": raw.get("bar", "spring"),
-        "passes": _passes(raw.get("passes"), unit),
+        "passes": _passes(raw.get("passes"), unit, plain_over),
     }
     if "screws" in raw:
         machine["screws"] = _screws(raw["screws"], unit)
@@ -144,10 +146,12 @@ def _machine(raw, unit):
 def shop_of(raw):
     unit = raw["unit"]
     spare = raw.get("spare", {})
+    plain_over = parse(raw.get("rough", {}).get("over", "0.03 in"), unit)
     return {
         "unit": unit,
         "allowances": _allowances(raw.get("allowances", {}), unit),
         "spare": tuple(parse(spare.get(end, "1.5 in"), unit) for end in ("tip_end", "butt_end")),
+        "rough_over": plain_over,
         "tolerance": _strip_tolerance(raw.get("tolerances", {}), unit),
-        "machines": {name: _machine(m, unit) for name, m in raw["machines"].items()},
+        "machines": {name: _machine(m, unit, plain_over) for name, m in raw["machines"].items()},
     }

@@ -367,6 +367,19 @@ class Passes(unittest.TestCase):
         with self.assertRaises(Refused):
             passes_of(plan, F(4), F(11))
 
+    def test_a_plain_strip(self):
+        # No rough strip named, 1 over the highest of 9: the same bar of 10 as above.
+        plan = {"over": None, "height": None, "plain_over": F(1), "max_cut": F(2), "last_cut": F(1)}
+        before, passes = passes_of(plan, F(4), F(9))
+        self.assertEqual([p.left for p in passes], [1 + F(5) * 2 / 3, 1 + F(5) / 3, 1, 0])
+        self.assertEqual([before.height(h) for h in (F(4), F(9))], [10, 10])
+        cuts, found = [], before
+        for one in passes:
+            cuts.append(max(found.height(h) - one.height(h) for h in (F(4), F(6), F(9))))
+            found = one
+        self.assertLessEqual(max(cuts[:-1]), 2)
+        self.assertLessEqual(cuts[-1], 1)
+
 
 class Patterns(unittest.TestCase):
     def test_equal_radii_give_the_strip(self):

@@ -151,6 +151,21 @@ TEST_CASE("every setting of a form stands big on its sheet, as the table has it"
   CHECK(count(made_form.sheet, "pass 2 of 2, the final strip") == 2);
 }
 
+TEST_CASE("rough strips that have to be tapered beforehand are told on cover and section") {
+  const auto by = [](std::string const& passes) {
+    return made(kTaper, replaced(kShop, "clear_height: 1\n", "clear_height: 1\n" + passes),
+                "router")
+        .sheet;
+  };
+  const std::string words =
+      "Taper the rough strips beforehand, to 0.0200 in over the final strip everywhere";
+  CHECK(count(by("    passes: {rough: {over: 0.02}, max_cut: 0.03, last_cut: 0.01}\n"), words) ==
+        4);
+  CHECK(count(by("    passes: {max_cut: 0.03, last_cut: 0.01}\n"), "beforehand") == 0);
+  CHECK(count(by("    passes: {rough: {height: 0.2}, max_cut: 0.03, last_cut: 0.01}\n"),
+              "beforehand") == 0);
+}
+
 TEST_CASE("every setting of a mill stands big on its sheet, in the unit that is asked for") {
   for (const Unit unit : {Unit::inch, Unit::millimetre}) {
     const auto made_mill = made(kTaper, kShop, "mill", unit);

@@ -155,7 +155,8 @@ TEST_CASE("a screw mill is read") {
   CHECK(mill.dial.range->lowest == in(-1));
   CHECK(mill.dial.range->highest == in(1));
   auto const& passes = std::get<PassesByCut>(*machine.passes);
-  CHECK(*passes.rough_height == in(0.25));
+  CHECK(passes.rough.kind == RoughStart::Kind::height);
+  CHECK(passes.rough.amount == in(0.25));
   CHECK(passes.max_cut == in(0.03));
   CHECK(passes.last_cut == in(0.005));
 }
@@ -248,8 +249,8 @@ TEST_CASE("a cnc mill is read") {
   CHECK(*mill.limits.feed_per_minute == in(100));
   CHECK(*mill.limits.spindle_rpm == 18000);
   auto const& passes = std::get<PassesByCut>(*read.machine().passes);
-  CHECK_FALSE(passes.rough_height);
-  CHECK(passes.rough_over == in(0.02));
+  CHECK(passes.rough.kind == RoughStart::Kind::over_taper);
+  CHECK(passes.rough.amount == in(0.02));
   const auto plain = std::get<CncMill>(Read(kRouter).machine().kind);
   CHECK(plain.clear_height == in(1));
   CHECK_FALSE(plain.limits.x);
@@ -291,12 +292,12 @@ TEST_CASE("passes are stages or cuts, not both") {
   CHECK(told(many + "0]}") == Told{"more than 100 stages"});
 }
 
-TEST_CASE("passes whose rough strip is left out take the shop's") {
+TEST_CASE("passes whose rough strip is left out start from a plain one by the shop's allowance") {
   const Read read(kForm + ", passes: {max_cut: 0.02, last_cut: 0.01}", "in",
                   "rough: {over: 0.05}\n");
   auto const& passes = std::get<PassesByCut>(*read.machine().passes);
-  CHECK_FALSE(passes.rough_height);
-  CHECK(passes.rough_over == in(0.05));
+  CHECK(passes.rough.kind == RoughStart::Kind::over_highest);
+  CHECK(passes.rough.amount == in(0.05));
 }
 
 TEST_CASE("a machine is of a known kind") {
