@@ -40,7 +40,7 @@ Table yield_table(CulmReport const& report) {
                {"strip_length", "strip length", true},
                {"strip_height", "strip height", true},
                {"rough_height", "rough height", true},
-               {"rough_width", "rough width", true},
+               {"rough_width", "split width", true},
                {"strips_at_most", "room for"},
                {"strips_by_whole_splits", "by whole splits"},
                {"splits", ""},
@@ -54,7 +54,7 @@ Table yield_table(CulmReport const& report) {
     for (auto const& [profile, need, yield, cane, task, plans] : each.sections)
       table.rows.push_back(
           {each.culm.name, need.section.name, static_cast<long>(need.strips), need.strip_length,
-           need.strip_height, need.rough_height, need.rough_width, static_cast<long>(yield.most),
+           need.strip_height, need.rough_height, need.split_width, static_cast<long>(yield.most),
            static_cast<long>(yield.splits.strips), splits_product(yield.splits), yield.width_each,
            yield.enough ? Cell(splits_product(*yield.enough)) : Cell(),
            each.culm.wall ? Cell(yes_no(yield.wall_carries)) : Cell(), yes_no(yield.culm_carries),

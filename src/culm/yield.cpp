@@ -58,7 +58,7 @@ SectionNeed section_need(section::StripProfile const& profile, Spare const& spar
   for (const Station corner : profile.corners()) look(corner);
   look(to);
   out.rough_height = out.strip_height + rough.over;
-  out.rough_width = section::face_width(out.rough_height) + rough.split;
+  out.split_width = section::face_width(out.rough_height) + rough.split;
   return out;
 }
 
@@ -83,7 +83,7 @@ std::optional<WholeSplits> fewest_whole_splits(std::size_t wanted, std::size_t m
 Yield yield_of(SectionNeed const& need, Length diameter, std::optional<Length> wall,
                bool culm_carries) {
   Yield out;
-  out.most = most_strips(diameter, need.rough_width);
+  out.most = most_strips(diameter, need.split_width);
   if (out.most > 0) {
     out.splits = largest_whole_splits(out.most);
     out.enough = fewest_whole_splits(need.strips, out.most);

@@ -16,7 +16,7 @@ struct SectionNeed {
   Length strip_height;     ///< the largest as milled, along the strip, spare and all
   Station strip_height_at;
   Length rough_height;  ///< with what is left on the rough triangle
-  Length rough_width;   ///< of a strip on the culm's outside, with what a split loses
+  Length split_width;   ///< of a strip on the culm's outside, with what a split loses
 };
 
 /// The rough triangle holds the largest strip and what is left on it: 2 (h_max + over)/√3 wide;

@@ -92,7 +92,7 @@ class SetupSheet {
                          {"cut", "cut to", true},
                          {"height", "rough height", true},
                          {"face", "rough width", true},
-                         {"split", "split to, or wider", true}},
+                         {"split", "split width, or more", true}},
                         {}};
     for (auto const& setup : order_.setups)
       table.rows.push_back({setup.section.name, 6 * setup.section.make,

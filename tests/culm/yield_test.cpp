@@ -42,7 +42,7 @@ TEST_CASE("the rough strip holds the thickest place of the strip, spare and all"
   CHECK(need.strip_height_at.from_zero().in_millimetres() == Approx(1040));
   CHECK(need.rough_height.in_millimetres() == Approx(4.92));
   // An equilateral triangle 4.92 high is as wide as 4.92 / sin 60°.
-  CHECK(need.rough_width.in_millimetres() == Approx(4.92 / std::sin(std::numbers::pi / 3) + 1.5));
+  CHECK(need.split_width.in_millimetres() == Approx(4.92 / std::sin(std::numbers::pi / 3) + 1.5));
 }
 
 TEST_CASE("as many strips find room as go round the culm one beside the other") {
