@@ -50,9 +50,9 @@ class CncProgram {
                     show(section.from.from_zero()), show(section.to.from_zero()), 6 * section.make),
         fmt::format("Machine: {}, of the shop {}", names_.machine, names_.shop),
         fmt::format("Unit: {}", unit_ == Unit::inch ? "inch" : "millimetre"),
-        fmt::format("Cutter: radius {}; Z is the height of its lowest point, which stands square "
+        fmt::format("Cutter: diameter {}; Z is the height of its lowest point, which stands square "
                     "over the strip at X",
-                    show(mill_.cutter_radius)),
+                    show(2 * mill_.cutter_radius)),
         fmt::format("Strip: {} long, its face down on the bed, from X {} to X {}, the {} end at X "
                     "{}; rough height {}{}",
                     show(placement.strip_length()), show(placement.strip_begins().from_zero()),

@@ -50,9 +50,9 @@ void tell_rests(std::vector<Rest> const& rests, Length cutter_radius, Job const&
   std::vector<Shortfall> left;
   for (auto const& rest : rests) left.push_back({rest.at, rest.size});
   tell_shortfalls(left, job.tolerance.over,
-                  fmt::format("a cutter of radius {} is too large for the strip's hollows and "
+                  fmt::format("a cutter of diameter {} is too large for the strip's hollows and "
                               "leaves in them more than the tolerance",
-                              format_short(cutter_radius, job.unit)),
+                              format_short(2 * cutter_radius, job.unit)),
                   "use a smaller cutter, or smooth the taper there", job, problems);
 }
 

@@ -153,9 +153,9 @@ class PatternDrawing {
     std::vector<std::string> out = {
         drawing_.title,
         fmt::format(
-            "Cutter radius {}, follower radius {}; the pattern rises {} times as much as the "
+            "Cutter diameter {}, follower radius {}; the pattern rises {} times as much as the "
             "cutter; base {}",
-            show(mill_.cutter_radius), show(mill_.follower_radius),
+            show(2 * mill_.cutter_radius), show(mill_.follower_radius),
             format_short(mill_.pattern_per_cutter, 6), show(mill_.base)),
         fmt::format("Cut to the curved edge, drawn within {}; beside each station stands the depth "
                     "from the straight edge, which lies at height {}, to the curve",

@@ -55,7 +55,7 @@ class SettingsBlock {
     html_.element("p", "First isolate the machine and let the cutter stop.");
     auto rows = tools(settings.passes.front().pass);
     add(rows, "Pattern", fmt::format("pattern-{}", slug), "full size, as .svg and .dxf");
-    add(rows, "Cutter radius", exact(mill.cutter_radius), "");
+    add(rows, "Cutter diameter", exact(2 * mill.cutter_radius), "");
     add(rows, "Follower radius", exact(mill.follower_radius), "");
     add(rows, "Rise", format_short(mill.pattern_per_cutter, 6),
         "of the pattern, for 1 of the cutter");
@@ -77,7 +77,8 @@ class SettingsBlock {
     add(rows, "Program", settings.can_run ? files::file_slug(setup_.section.name) + ".ngc" : "none",
         settings.can_run ? fmt::format("in {}", unit_ == Unit::inch ? "inches" : "millimetres")
                          : "the machine cannot run it: see the messages of setup");
-    add(rows, "Cutter radius", exact(mill.cutter_radius), "its lowest point is what Z counts");
+    add(rows, "Cutter diameter", exact(2 * mill.cutter_radius),
+        "its lowest point is what Z counts");
     add(rows, "X: " + end_name(), brief(setup_.placement.strip_begins().from_zero()),
         "X 0 is the zero of the machine's positions");
     add(rows, "Y", "0", "the middle of the strip, all along");

@@ -180,11 +180,11 @@ TEST_CASE("every setting of a mill stands big on its sheet, in the unit that is 
 
 TEST_CASE("pattern mill and router say what to set, and have no screws") {
   const auto copier = made(kTaper, kShop, "copier").sheet;
-  for (const auto* figure : {"pattern-tip", "pattern-butt", "1.5000 in", "0.7500 in", "0.5000 in"})
+  for (const auto* figure : {"pattern-tip", "pattern-butt", "3.0000 in", "0.7500 in", "0.5000 in"})
     CHECK(set_to(copier, figure) >= 1);
   CHECK(copier.find(">screw<") == std::string::npos);
   const auto router = made(kTaper, kShop, "router").sheet;
-  for (const auto* figure : {"tip.ngc", "butt.ngc", "1.5000 in", "40 in", "9000"})
+  for (const auto* figure : {"tip.ngc", "butt.ngc", "3.0000 in", "40 in", "9000"})
     CHECK(set_to(router, figure) >= 1);
   CHECK(router.find(">screw<") == std::string::npos);
 }
