@@ -29,7 +29,7 @@ class MillSetter {
     const CutterCurve curve(*pass.strip, mill_.cutter_radius, from, to);
     std::vector<MillScrew> screws;
     for (auto const& place : screw_places(mill_.screws, job_))
-      screws.push_back({place, curve.height(place.taper_at), {}, {}, {}});
+      screws.push_back({place, curve.height(place.taper_at), {}, {}, {}, {}});
     const BarShape bar = bend_bar(screws, curve);
     for (auto& screw : screws) dial_in(screw);
     tell_out_of_range(screws, pass);
@@ -71,7 +71,7 @@ class MillSetter {
 
   void dial_in(MillScrew& screw) const {
     auto const& dial = mill_.dial;
-    if (dial.screw_lead) screw.turns = screw.offset / *dial.screw_lead;
+    if (dial.screw_lead) screw.turns = screw.turns_dialled = screw.offset / *dial.screw_lead;
     const double per_offset = dial.sense * dial.dial_per_offset;
     const Length exact = dial.zero + per_offset * screw.offset;
     const Length shown = dial.division ? nearest_division(exact, *dial.division) : exact;
@@ -80,6 +80,7 @@ class MillSetter {
       return;
     screw.dial = shown;
     screw.residual = (exact - shown) / per_offset;
+    if (dial.screw_lead) screw.turns_dialled = (screw.offset - *screw.residual) / *dial.screw_lead;
   }
 
   void tell_out_of_range(std::vector<MillScrew> const& screws, Pass const& pass) {

@@ -36,7 +36,10 @@ struct MillScrew {
   Length offset;                   ///< cutter offset
   std::optional<Length> dial;      ///< as it is dialled; none where the dial does not reach
   std::optional<Length> residual;  ///< exact minus shown, in offset
-  std::optional<double> turns;     ///< of the screw, from offset 0
+  std::optional<double> turns;     ///< of the screw, from offset 0 to the exact offset
+  /// From offset 0 to the figure that is dialled; to the exact offset where the dial does not
+  /// reach.
+  std::optional<double> turns_dialled;
 };
 
 /// The bar between its screws in one pass.

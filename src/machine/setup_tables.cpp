@@ -146,9 +146,9 @@ Table mill_table(std::vector<MillPass> const& passes, Passed shown) {
   for (std::size_t p = shown.first; p < shown.last; ++p)
     for (auto const& screw : passes[p].screws) {
       auto row = screw_cells(passes[p].pass, screw.place, several);
-      append(row,
-             {screw.place.strip_milled, screw.offset, screw.place.screw, optional_cell(screw.dial),
-              optional_cell(screw.residual), turns_cell(screw.turns), turns_words(screw.turns)});
+      append(row, {screw.place.strip_milled, screw.offset, screw.place.screw,
+                   optional_cell(screw.dial), optional_cell(screw.residual),
+                   turns_cell(screw.turns), turns_words(screw.turns_dialled)});
       if (several) row.push_back(optional_cell(passes[p].pass.cut(screw.place.taper_at)));
       table.rows.push_back(std::move(row));
     }

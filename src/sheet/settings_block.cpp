@@ -219,7 +219,7 @@ class SettingsBlock {
       row.values.push_back(screw.dial ? BigValue{bench(*screw.dial), beside}
                                       : BigValue{"", fmt::format("{}: {}", kCannot, beside)});
       if (turns)
-        row.values.push_back(turns_value(screw.turns, station(screw.place)));
+        row.values.push_back(turns_value(screw.turns_dialled, station(screw.place)));
       else
         row.values.back().beside = join(station(screw.place), row.values.back().beside);
       rows.rows.push_back(std::move(row));

@@ -127,13 +127,19 @@ def settings_of(sheet):
             for name in shown:
                 yield path.name, name, bench_forms(row[names[name]], unit)
             if row.get("turns"):
-                yield path.name, "turns", turns_forms(row["turns"])
+                rest = row.get(names.get("residual", ""))
+                offset = decimal.Decimal(row[names["cutter_offset"]])
+                yield path.name, "turns", turns_forms(row["turns"], rest, offset)
 
 
-def turns_forms(text):
-    """Turns as whole ones and degrees; the file's digits leave a degree open now and then."""
-    off = decimal.Decimal("0.00005")
-    return {turns_words(decimal.Decimal(text) + nudge) for nudge in (-off, 0, off)}
+def turns_forms(text, rest, offset):
+    """Turns as whole ones and degrees; the file's digits leave a degree open now and then.
+
+    A mill's are those to the figure on its dial: so much less as the rest is of the offset."""
+    turns, off = decimal.Decimal(text), decimal.Decimal("0.0001")
+    if rest and offset:
+        turns *= (offset - decimal.Decimal(rest)) / offset
+    return {turns_words(turns + nudge) for nudge in (-off, 0, off)}
 
 
 def turns_words(turns):
