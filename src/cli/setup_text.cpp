@@ -122,14 +122,19 @@ class SetupText {
 
   void below_settings(SectionSetup const& setup, bool form) {
     line(sheet::miss_sentence(setup, unit_));
-    if (form)
+    if (form) {
       line(
           "Turns count from bars touching. Come to each setting from the open side, closing, to "
           "take up the play.");
-    else
-      line(
-          "Come to each setting from the same side, raising the figure, to take up the backlash. "
-          "`rest` is what the dial's divisions leave.");
+      if (const auto cone = sheet::cone_sentence(setup, result_.machine, unit_); !cone.empty())
+        line(cone);
+      return;
+    }
+    line(
+        "Come to each setting from the same side, raising the figure, to take up the backlash. "
+        "`rest` is what the dial's divisions leave.");
+    if (const auto turns = sheet::turns_sentence(result_.machine, unit_); !turns.empty())
+      line(turns);
   }
 
   void tail() {

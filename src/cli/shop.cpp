@@ -147,7 +147,16 @@ void warn_unproven(Shop const& shop, Problems& problems) {
     const Length u = inspection::standard_uncertainty(gauge);
     const auto too_coarse = [&](Tolerance const& tolerance, std::string_view what) {
       const auto limits = inspection::limits_around({}, tolerance);
-      if (inspection::readings_that_prove(limits, u)) return;
+      if (const auto reach = inspection::readings_that_prove(limits, u)) {
+        const Length within = reach->high - reach->low;
+        if (gauge.resolution <= within + kSamePlace) return;
+        problems.warn(
+            fmt::format("gauge '{}' proves the tolerance of {} by one of its steps of {} at most, "
+                        "and at some heights by none: only readings within {} prove it",
+                        gauge.name, what, format_short(gauge.resolution, shop.unit), show(within)),
+            "read finer there, with a gauge of smaller steps, or widen the tolerance");
+        return;
+      }
       problems.warn(
           fmt::format("gauge '{}' (standard uncertainty {}) is too coarse for the tolerance of {}: "
                       "no reading can be proven right",

@@ -50,8 +50,13 @@ class FormSetter {
     Problems echo;
     const bool all_set = std::all_of(screws.begin(), screws.end(),
                                      [](FormScrew const& screw) { return screw.can_be_set; });
-    return {pass, screws,
-            bar_report(bar, *pass.strip, job_, shown_pass(pass), all_set ? problems_ : echo)};
+    auto report = bar_report(bar, *pass.strip, job_, shown_pass(pass), all_set ? problems_ : echo);
+    const Station worst = report.greatest.at;
+    if (form_.depth_gauge)
+      report.gauge_there =
+          gauge_reading({bar.height(worst), closed_at(worst)}, gauge_point(*form_.depth_gauge))
+              .reading;
+    return {pass, screws, std::move(report)};
   }
 
  private:

@@ -46,6 +46,10 @@ struct MillScrew {
 struct BarReport {
   std::vector<SpanMiss> spans;  ///< over the section
   Miss greatest;                ///< over the section, spare left out
+  /// The greatest is too small to be seen at the bench, and far from the tolerance.
+  bool slight = false;
+  /// What a form's depth gauge reads over the bars there; none where it does not read.
+  std::optional<Length> gauge_there = {};
 };
 
 struct FormPass {
@@ -83,7 +87,8 @@ std::vector<ScrewPlace> screw_places(std::vector<MachinePosition> const& screws,
 void check_reach(std::vector<MachinePosition> const& screws, Job const& job, Problems& problems);
 
 /// The bar through its settings held against what it should be, over the section; a warning if
-/// it misses by more than the tolerance.
+/// it misses by more than the tolerance. A miss is slight where it is a tenth of the tolerance or
+/// less, or where the bench shows no more than 0.0001 in of it and it is a quarter or less.
 BarReport bar_report(BarShape const& bar, section::HeightCurve const& target, Job const& job,
                      std::optional<long> pass, Problems& problems);
 

@@ -8,6 +8,7 @@
 #include "machine/path_notes.h"
 #include "machine/setup_tables.h"
 #include "sheet/frame.h"
+#include "sheet/sentences.h"
 #include "sheet/setting_rows.h"
 #include "units/format.h"
 
@@ -37,7 +38,9 @@ class SettingsBlock {
          "for each one moves its neighbours.",
          "Come to the gauge reading of each screw from the open side, closing, to take up the "
          "play. Go on until none moves; then tick it.",
-         "Gauge between the screws too, where the picture shows the greatest miss."});
+         between_screws_step(setup_, unit_)});
+    if (const auto cone = cone_sentence(setup_, machine_, unit_); !cone.empty())
+      html_.element("p", cone);
     for (auto const& pass : passes) form(pass, passes.size());
   }
 
@@ -45,7 +48,8 @@ class SettingsBlock {
     one_table_a_pass(passes.size());
     steps({"Isolate the machine and let the cutter stop.",
            "Come to each setting from the same side, raising the figure, to take up the backlash.",
-           "Go over all screws again until none moves; then tick it."});
+           "Go over all screws again until none moves; then tick it.",
+           turns_sentence(machine_, unit_)});
     for (auto const& pass : passes) mill(pass, passes.size());
   }
 
@@ -132,9 +136,11 @@ class SettingsBlock {
                                      "strips of the section through it, then set the next.",
                                      passes));
   }
-  void steps(std::initializer_list<std::string_view> lines) const {
+  /// Those that are not empty.
+  void steps(std::vector<std::string> const& lines) const {
     html_.open("ol", {{"class", "steps"}});
-    for (auto const& line : lines) html_.element("li", line);
+    for (auto const& line : lines)
+      if (!line.empty()) html_.element("li", line);
     html_.close();
   }
 

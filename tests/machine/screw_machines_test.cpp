@@ -203,6 +203,79 @@ TEST_CASE("the dial is rounded to its divisions and the rest told in offset") {
   }
 }
 
+TEST_CASE("the turns to be set are those of the dial's figure, the exact ones stay beside") {
+  ScrewMill mill;
+  mill.screws = row(0, 125, 5);
+  mill.dial.zero = mm(10);
+  mill.dial.sense = -1;
+  mill.dial.dial_per_offset = 2;
+  mill.dial.division = mm(0.07);
+  mill.dial.screw_lead = mm(0.5);
+  const auto machine = at(20);
+  Problems problems;
+  for (auto const& screw :
+       set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+    // From the dial's zero, 10: two of the dial for one of the offset, half a millimetre a turn.
+    const double figure = screw.dial->in_millimetres();
+    CHECK(*screw.turns_dialled == Approx((10 - figure) / 2 / 0.5).margin(1e-12));
+    CHECK(*screw.turns == Approx(screw.offset.in_millimetres() / 0.5).epsilon(1e-12));
+  }
+  mill.dial.range = Dial::Range{mm(9), mm(10)};
+  Problems out_of_range;
+  for (auto const& screw :
+       set_screw_mill(mill, job(machine, straight_strip(), kSpare), out_of_range)[0].screws)
+    if (!screw.dial) CHECK(*screw.turns_dialled == *screw.turns);
+}
+
+TEST_CASE("where a form's bars miss most is told what its gauge reads there") {
+  Taper taper;
+  taper.points = {{station(0), mm(2)}, {station(170), mm(3.6)}, {station(400), mm(4.4)}};
+  const auto strip = std::make_shared<section::StripProfile>(
+      std::make_shared<const TaperCurve>(taper), RodSection{"rod", station(0), station(400), 1},
+      section::LedgerRules(Measured::bare, {}));
+  PlaningForm form;
+  form.screws = row(0, 125, 5);
+  form.depth_gauge = DepthGauge{GaugeTip::sharp, {}};
+  const auto machine = at(20);
+  Problems problems;
+  const auto pass = set_planing_form(form, job(machine, strip, kSpare), problems)[0];
+  // A sharp cone reads the depth of the bars: the strip there and what they miss it by.
+  auto const& miss = pass.bar.greatest;
+  CHECK(abs(miss.amount) > mm(0.02));
+  CHECK_FALSE(pass.bar.slight);
+  CHECK(pass.bar.gauge_there->in_millimetres() ==
+        Approx((strip->height(miss.at) + miss.amount).in_millimetres()).epsilon(1e-12));
+  form.depth_gauge.reset();
+  CHECK_FALSE(set_planing_form(form, job(machine, strip, kSpare), problems)[0].bar.gauge_there);
+}
+
+TEST_CASE("a miss is slight by the tolerance and by what the bench shows") {
+  Taper taper;
+  taper.points = {{station(0), mm(2)}, {station(170), mm(3.6)}, {station(400), mm(4.4)}};
+  PlaningForm form;
+  form.screws = row(0, 125, 5);
+  const auto machine = at(20);
+  const auto slight = [&](double bend, double tolerance) {
+    // A knee of so much less slope misses in proportion.
+    taper.points[1].flats = mm(2 + 2.4 * 170 / 400 + bend);
+    const auto strip = std::make_shared<section::StripProfile>(
+        std::make_shared<const TaperCurve>(taper), RodSection{"rod", station(0), station(400), 1},
+        section::LedgerRules(Measured::bare, {}));
+    auto work = job(machine, strip, kSpare);
+    work.tolerance = {mm(tolerance), mm(tolerance)};
+    Problems problems;
+    const auto report = set_planing_form(form, work, problems)[0].bar;
+    return std::pair(report.slight, abs(report.greatest.amount).in_millimetres());
+  };
+  const double per_bend = slight(0.1, 1).second / 0.1;
+  // 0.00015 in are 0.00381 mm.
+  CHECK(slight(0.0038 / per_bend, 0.0153).first);
+  CHECK_FALSE(slight(0.0039 / per_bend, 0.0153).first);
+  CHECK_FALSE(slight(0.0038 / per_bend, 0.0150).first);
+  CHECK(slight(0.0099 / per_bend, 0.1).first);
+  CHECK_FALSE(slight(0.0101 / per_bend, 0.1).first);
+}
+
 TEST_CASE("a dial that does not reach is unmet on the strip, and every screw is named") {
   ScrewMill mill;
   mill.screws = row(0, 125, 5);
