@@ -125,6 +125,9 @@ void prepare(httplib::Server& server, Site& site, Door door) {
     answer(site, door, from, to);
   };
   server.set_pre_routing_handler([](httplib::Request const& from, httplib::Response& to) {
+    // Nobody needs a part of a page, and who asks for one may be given all of it (RFC 9110, 14.2).
+    // The library would ask `answer` for bytes from anywhere, beyond the end too.
+    const_cast<httplib::Request&>(from).ranges.clear();
     return is_refused(from, to) ? httplib::Server::HandlerResponse::Handled
                                 : httplib::Server::HandlerResponse::Unhandled;
   });
