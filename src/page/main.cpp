@@ -95,7 +95,6 @@ void answer(Site& site, Door door, httplib::Request const& from, httplib::Respon
 
 void refuse(httplib::Response& to, int status, std::string const& why) {
   to.status = status;
-  to.set_header("Connection", "close");  // its body, if any, was not read
   to.set_content(why + "\n", "text/plain; charset=utf-8");
 }
 
@@ -139,8 +138,11 @@ void prepare(httplib::Server& server, Site& site, Door door) {
   server.set_read_timeout(kSeconds);
   server.set_write_timeout(kSeconds);
   server.set_keep_alive_timeout(5);
-  server.set_keep_alive_max_count(1000);
-  // A connection that is kept open holds a thread; a browser keeps six.
+  // One request for each connection. What the library refuses by itself (an address that is too
+  // long, a header) has a body that is not read; on a connection that went on it would be the next
+  // request, and a page of another site could write there whatever host and origin it likes.
+  server.set_keep_alive_max_count(1);
+  // A connection holds a thread; a browser opens six.
   server.new_task_queue = [] { return new httplib::ThreadPool(kConnections); };
 }
 

@@ -3,7 +3,7 @@
 
     http_fuzz.py --server STRIPWRIGHT-PAGE [--count N] [--seed N]
 
-Bad methods and lines, huge headers, wrong lengths, chunked rubbish, packed bodies, parts of pages, slow senders, many requests in one go, bad escapes,
+Bad methods and lines, huge headers, wrong lengths, chunked rubbish, packed bodies, requests hidden in bodies, parts of pages, slow senders, many requests in one go, bad escapes,
 other names for Host and Origin, paths that lead out of the folder, JSON that would burst. Whatever
 is sent: each answer is one of HTTP with a status below 500 and the headers that keep other sites
 out; it shows nothing of the server's memory but the page; nothing is done for another site's page;
@@ -239,6 +239,33 @@ def parts_of_pages(server):
     return failures
 
 
+def hidden_requests(server):
+    """A request of this server's own page in the body of another site's, which is refused before
+    that is read. Sent a moment later it lies at the beginning of what is read next."""
+    order = json.dumps({"file": "yarrow.yaml", "changes": [{"path": ["name"], "was": "Yarrow", "now": "Hemlock"}]})
+    hidden = (f"POST /file/save HTTP/1.1\r\nHost: {server.host}\r\nOrigin: http://{server.host}\r\n"
+              f"Content-Type: application/json\r\nContent-Length: {len(order)}\r\n\r\n{order}").encode()
+    failures = []
+    for line, header in (("POST /" + "a" * 9000, ""), ("POST /units", "Range: bytes=9999999999999999999-\r\n"),
+                         ("POST /units", f"X: {'a' * 9000}\r\n"), ("PUT /units", ""), ("GET /", ""), ("HEAD /", ""),
+                         ("POST /units", "Content-Encoding: gzip\r\n"), ("POST /units", "Expect: 100-continue\r\n")):
+        outer = (f"{line} HTTP/1.1\r\nHost: {server.host}\r\nOrigin: http://bramble.example\r\n"
+                 f"Content-Type: text/plain\r\n{header}Content-Length: {len(hidden)}\r\n\r\n")
+        with socket.create_connection(("127.0.0.1", server.port), timeout=SECONDS_A_CASE) as connection:
+            answer = b""
+            try:
+                connection.sendall(outer.encode())
+                time.sleep(0.1)
+                connection.sendall(hidden)
+                while (part := connection.recv(65536)) and b"Saved" not in answer:
+                    answer += part
+            except (ConnectionError, TimeoutError):
+                pass
+        if b"Saved" in answer:
+            failures.append(f"{line[:20]} {header[:20]!r}: the request in its body was done")
+    return failures
+
+
 def run(server, lane, count, seed):
     (lane.parent / "secret.yaml").write_text(SECRET, encoding="utf-8")
     (lane / "out.yaml").symlink_to("../secret.yaml")
@@ -260,7 +287,7 @@ def run(server, lane, count, seed):
                 failures.append(f"{wrong}\n  sent {request[:300]!r}")
         for each in slow:
             each.result()
-    failures = failures[:10] + parts_of_pages(server)
+    failures = failures[:10] + parts_of_pages(server) + hidden_requests(server)
     if (ended := server.process.poll()) is not None:
         print(f"the server has ended with {ended}: {server.process.stderr.read()}")
         return 1
