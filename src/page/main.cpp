@@ -98,11 +98,17 @@ void refuse(httplib::Response& to, int status, std::string const& why) {
   to.set_content(why + "\n", "text/plain; charset=utf-8");
 }
 
-/// What never comes to the site, for it is no request of a page: other methods, and packed bodies,
-/// which could be unpacked to any size.
+/// What never comes to the site, for it is no request of a page: other methods; packed bodies,
+/// which could be unpacked to any size; and bodies that do not tell their length before, which the
+/// library takes in to their end, however far off that is.
 bool is_refused(httplib::Request const& from, httplib::Response& to) {
   if (from.has_header("Content-Encoding")) {
     refuse(to, 415, "What is sent must be JSON as it is.");
+    return true;
+  }
+  if (from.has_header("Transfer-Encoding") ||
+      (from.method == "POST" && !from.has_header("Content-Length"))) {
+    refuse(to, 411, "What is sent must tell its length first.");
     return true;
   }
   if (from.method == "GET" || from.method == "HEAD" || from.method == "POST") return false;

@@ -3,7 +3,8 @@
 
     http_fuzz.py --server STRIPWRIGHT-PAGE [--count N] [--seed N]
 
-Bad methods and lines, huge headers, wrong lengths, chunked rubbish, packed bodies, requests hidden in bodies, parts of pages, slow senders, many requests in one go, bad escapes,
+Bad methods and lines, huge headers, wrong lengths, chunked rubbish, packed bodies, bodies without an
+end, requests hidden in bodies, parts of pages, slow senders, many requests in one go, bad escapes,
 other names for Host and Origin, paths that lead out of the folder, JSON that would burst. Whatever
 is sent: each answer is one of HTTP with a status below 500 and the headers that keep other sites
 out; it shows nothing of the server's memory but the page; nothing is done for another site's page;
@@ -36,6 +37,7 @@ PACKED = gzip.compress(b'{"file":"' + b"x" * 30_000_000 + b'"}', 1)
 MOST_MEGABYTES = 300
 SECONDS_A_CASE = 3
 SLOW = 24
+ENDLESS_MEGABYTES = 200
 
 
 class Wrong(Exception):
@@ -266,6 +268,26 @@ def hidden_requests(server):
     return failures
 
 
+def endless_bodies(server):
+    """Bodies that do not tell how long they are, and go on."""
+    failures = []
+    megabyte = b"x" * 2**20
+    for what, head, piece in (("chunks", "Transfer-Encoding: chunked\r\n", b"100000\r\n" + megabyte + b"\r\n"),
+                              ("no length", "", megabyte)):
+        with socket.create_connection(("127.0.0.1", server.port), timeout=SECONDS_A_CASE) as line:
+            try:
+                line.sendall(f"POST /units HTTP/1.1\r\nHost: {server.host}\r\n{head}\r\n".encode())
+                for _ in range(ENDLESS_MEGABYTES):
+                    line.sendall(piece)
+                line.shutdown(socket.SHUT_WR)
+                line.recv(65536)
+            except (ConnectionError, TimeoutError):
+                pass
+        if (peak := server.memory("VmHWM") // 1024) > MOST_MEGABYTES:
+            failures.append(f"{what}: {ENDLESS_MEGABYTES} MB sent, it took {peak} MB")
+    return failures
+
+
 def run(server, lane, count, seed):
     (lane.parent / "secret.yaml").write_text(SECRET, encoding="utf-8")
     (lane / "out.yaml").symlink_to("../secret.yaml")
@@ -287,7 +309,7 @@ def run(server, lane, count, seed):
                 failures.append(f"{wrong}\n  sent {request[:300]!r}")
         for each in slow:
             each.result()
-    failures = failures[:10] + parts_of_pages(server) + hidden_requests(server)
+    failures = failures[:10] + parts_of_pages(server) + hidden_requests(server) + endless_bodies(server)
     if (ended := server.process.poll()) is not None:
         print(f"the server has ended with {ended}: {server.process.stderr.read()}")
         return 1
