@@ -144,6 +144,7 @@ std::optional<std::string> read_bytes(std::string const& path, Problems& problem
 
 bool write_new_file(std::string const& path, std::string const& bytes, Problems& problems) {
   const fs::path real(path);
+  const Turn turn(real.parent_path());
   const fs::path temporary = temporary_beside(real);
   if (!write_temporary(temporary, real, bytes, std::nullopt, problems)) return false;
   const bool good = give_name(temporary, real);
@@ -176,6 +177,7 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
     return {};
   }
   const mode_t mode = info.st_mode & 07777U;
+  const Turn turn(real.parent_path());
   const auto copy = write_copy(real, old_bytes, mode, copy_name, problems);
   if (!copy) return {};
   const fs::path temporary = temporary_beside(real);
@@ -186,6 +188,8 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
   };
   if (!write_temporary(temporary, real, new_bytes, mode, problems))
     return given_up(Replaced::failed);
+  sync_folder(real.parent_path());
+  // An editor waits for no turn: as little as can be comes between this look and the renaming.
   const auto now = read_bytes(real.string(), problems);
   if (!now) return given_up(Replaced::failed);
   if (*now != old_bytes) {
@@ -196,7 +200,6 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
                   {}});
     return given_up(Replaced::refused);
   }
-  sync_folder(real.parent_path());
   if (std::rename(temporary.c_str(), real.c_str()) != 0) {
     tell(real, "cannot be replaced", problems);
     return given_up(Replaced::failed);
