@@ -134,6 +134,21 @@ std::optional<std::string> Folder::path_of(std::string const& name, Problems& pr
   return root_ == "." ? relative.string() : (root_ / relative).string();
 }
 
+bool Folder::may_read(std::string const& path, Problems& problems) const {
+  std::error_code fault;
+  const auto real = fs::weakly_canonical(fs::absolute(path, fault), fault);
+  Problems why;
+  if (!fault && is_inside(real, canonical_) &&
+      path_of(real.lexically_relative(canonical_).string(), why))
+    return true;
+  if (why.any_error())
+    problems.add_all(why);
+  else
+    problems.error(fmt::format("{} leads out of the folder", quoted_for_message(path)),
+                   "name a file of the folder that is open");
+  return false;
+}
+
 bool Folder::holds(fs::path const& relative) const {
   std::error_code fault;
   const auto real = fs::weakly_canonical(canonical_ / relative, fault);

@@ -30,14 +30,15 @@ constexpr std::array<std::pair<Stage, std::string_view>, 3> kStages = {
 
 /// The stations at which the ring's section is measured: those of its taper's table. Empty where
 /// the taper or the section cannot be read.
-std::vector<Station> stations_of(Ring const& ring) {
+std::vector<Station> stations_of(Folder const& folder, Ring const& ring) {
   Problems told_elsewhere;
   const std::filesystem::path path(ring.taper);
   // A bare name means here what it means in a call.
   const bool bare = !path.has_extension() && !std::filesystem::exists(path);
   const auto source =
       bare ? cli::open_profile(path.filename().string(), cli::ProfileKind::taper, told_elsewhere)
-           : files::read_source(ring.taper, told_elsewhere);
+      : folder.may_read(ring.taper, told_elsewhere) ? files::read_source(ring.taper, told_elsewhere)
+                                                    : std::nullopt;
   const auto taper = source ? read_taper(*source, told_elsewhere) : std::nullopt;
   if (!taper) return {};
   const auto found = std::find_if(taper->sections.begin(), taper->sections.end(),
@@ -133,13 +134,14 @@ std::string readings_text(Ring const& ring, std::vector<Station> const& stations
 
 }  // namespace
 
-std::string flats_forms(std::vector<FolderRing> const& rings) {
+std::string flats_forms(Folder const& folder, std::vector<FolderRing> const& rings) {
   Html html;
   bool any = false;
   for (std::size_t i = 0; i < rings.size(); ++i) {
     if (!rings[i].ring) continue;
     const auto stages = open_stages(*rings[i].ring);
-    const auto stations = stages.empty() ? std::vector<Station>() : stations_of(*rings[i].ring);
+    const auto stations =
+        stages.empty() ? std::vector<Station>() : stations_of(folder, *rings[i].ring);
     if (stations.empty()) continue;
     if (!any)
       html.element("h2", "What a glued section measures")
@@ -165,7 +167,7 @@ Response keep_flats(Desk const& desk, Request const&, Order const& sent) {
       ring->readings.contains(*stage))
     return refusal("These readings are there already, or it is not said when it was measured.",
                    422);
-  const auto text = readings_text(*ring, stations_of(*ring), sent, problems);
+  const auto text = readings_text(*ring, stations_of(desk.folder, *ring), sent, problems);
   if (text.empty() && !problems.any_error())
     problems.error("nothing was entered", "measure one station or more");
   if (problems.any_error()) return refusal(problems);

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <sys/stat.h>
 
 #include <cmath>
 #include <filesystem>
@@ -402,6 +403,53 @@ TEST_CASE("names that lead out of the folder are refused") {
   CHECK(lane.post("/learn/take", {{"shop", "../bench.yaml"}, {"rings", {"ring1.yaml"}}}).status ==
         422);
   CHECK(lane.post("/learn/flats", {{"ring", "../ring1.yaml"}, {"stage", "bare"}}).status == 404);
+}
+
+TEST_CASE("what a ring file names is read only where it lies in the folder") {
+  Lane lane;
+  put_case("learn.case");
+  fs::create_directory("../outer");
+  fs::copy_file("nettle.yaml", "../outer/nettle.yaml");
+  fs::copy_file("glued1.csv", "../outer/glued1.csv");
+  put("../outer/secret.csv", "word of my safe is,hunter2,0.1\n");
+  put("../outer/secret.yaml", "hunter2: word of my safe\n");
+  fs::copy_file("glued1.csv", ".glued1.csv");
+  fs::create_symlink("../outer/glued1.csv", "link.csv");
+  REQUIRE(::mkfifo("pipe.csv", 0600) == 0);
+  const auto outer = fs::canonical("../outer").string();
+  const auto ring = bytes_of("ring1.yaml");
+  for (auto const& [was, now] : {std::pair("nettle.yaml", std::string("../outer/nettle.yaml")),
+                                 std::pair("nettle.yaml", outer + "/nettle.yaml"),
+                                 std::pair("nettle.yaml", std::string("../outer/secret.yaml")),
+                                 std::pair("nettle.yaml", std::string("/dev/stdin")),
+                                 std::pair("glued1.csv", std::string("../outer/glued1.csv")),
+                                 std::pair("glued1.csv", outer + "/secret.csv"),
+                                 std::pair("glued1.csv", std::string(".glued1.csv")),
+                                 std::pair("glued1.csv", std::string("link.csv")),
+                                 std::pair("glued1.csv", std::string("pipe.csv"))}) {
+    INFO(now);
+    auto changed = ring;
+    changed.replace(changed.find(was), std::string(was).size(), now);
+    put("ring1.yaml", changed);
+    const ordered_json order = {{"shop", "shop.yaml"}, {"rings", {"ring1.yaml"}}};
+    const auto answer = lane.post("/learn/figures", order);
+    CHECK(part(answer, "learned").empty());
+    CHECK(part(answer, "problems").find(now) != std::string::npos);
+    CHECK(answer.body.find("hunter2") == std::string::npos);
+    CHECK(lane.get("/learn").body.find("hunter2") == std::string::npos);
+    CHECK(lane.post("/learn/take", order).status == 422);
+  }
+  // Across the folder they may.
+  fs::create_directory("deeper");
+  auto inside = ring;
+  for (std::string const name :
+       {"nettle.yaml", "strips1.csv", "glued1.csv", "bare1.csv", "done1.csv"})
+    inside.replace(inside.find(name), name.size(), "../deeper/../" + name);
+  put("deeper/ring.yaml", inside);
+  CHECK_FALSE(
+      part(lane.post("/learn/figures", {{"shop", "shop.yaml"}, {"rings", {"deeper/ring.yaml"}}}),
+           "learned")
+          .empty());
 }
 
 TEST_CASE("options are called by their fields' names, and a search has its bounds") {
