@@ -66,7 +66,8 @@ class RingsReader {
     if (const auto known = tapers_.find(path); known != tapers_.end()) return known->second;
     // A bare name means here what it means in a call.
     const std::filesystem::path file(path);
-    const bool bare = !file.has_extension() && !std::filesystem::exists(file);
+    std::error_code fault;
+    const bool bare = !file.has_extension() && !std::filesystem::exists(file, fault);
     const auto source = bare ? open_profile(file.filename().string(), ProfileKind::taper, problems_)
                              : source_of(path);
     const auto read = source ? read_taper(*source, problems_) : std::nullopt;

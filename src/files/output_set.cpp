@@ -137,7 +137,8 @@ class Folder {
 bool make_folder(fs::path const& path, Problems& problems) {
   std::error_code fault;
   fs::create_directories(path, fault);
-  if (fs::is_directory(path)) return true;
+  std::error_code nothing_there;
+  if (fs::is_directory(path, nothing_there)) return true;
   problems.add({Severity::error,
                 {path.string(), 0, 0},
                 fmt::format("no such folder, and it cannot be made: {}",

@@ -34,7 +34,8 @@ std::vector<Station> stations_of(Folder const& folder, Ring const& ring) {
   Problems told_elsewhere;
   const std::filesystem::path path(ring.taper);
   // A bare name means here what it means in a call.
-  const bool bare = !path.has_extension() && !std::filesystem::exists(path);
+  std::error_code fault;
+  const bool bare = !path.has_extension() && !std::filesystem::exists(path, fault);
   const auto source =
       bare ? cli::open_profile(path.filename().string(), cli::ProfileKind::taper, told_elsewhere)
       : folder.may_read(ring.taper, told_elsewhere) ? files::read_source(ring.taper, told_elsewhere)

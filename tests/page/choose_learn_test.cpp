@@ -439,6 +439,12 @@ TEST_CASE("what a ring file names is read only where it lies in the folder") {
     CHECK(lane.get("/learn").body.find("hunter2") == std::string::npos);
     CHECK(lane.post("/learn/take", order).status == 422);
   }
+  // A link that leads round in a ring leads nowhere.
+  fs::create_symlink("round", "round");
+  put("ring1.yaml", std::string(ring).replace(ring.find("nettle.yaml"), 11, "round"));
+  const ordered_json of_ring = {{"shop", "shop.yaml"}, {"rings", {"ring1.yaml"}}};
+  CHECK(part(lane.post("/learn/figures", of_ring), "learned").empty());
+  CHECK(lane.get("/learn").status == 200);
   // Across the folder they may.
   fs::create_directory("deeper");
   auto inside = ring;
