@@ -609,6 +609,57 @@ TEST_CASE("flats of a glued section are kept beside its ring, and learned from")
   check_all_printed(rows_under(html, "What the sections say"), text, 1);
 }
 
+TEST_CASE("flats that two enter at once, or that were cut off half-way, can be kept") {
+  Lane lane;
+  put_case("learn.case");
+  put("flats/ring.yaml",
+      "format: stripwright-ring-1\ntaper: ../nettle.yaml\nsection: rod\nunit: in\n"
+      "strips: [s1, s2, s3, s4, s5, s6]\nreadings: {ready: ../strips1.csv}\n");
+  const auto ring = bytes_of("flats/ring.yaml");
+  const auto flats = [](char const* stage, char const* f1 = "0.07") {
+    return ordered_json{{"ring", "flats/ring.yaml"}, {"stage", stage}, {"f1-0", f1}};
+  };
+
+  SECTION("two devices, two stages") {
+    for (int round = 0; round < 10; ++round) {
+      put("flats/ring.yaml", ring);
+      for (auto const* stage : {"glued", "bare"})
+        fs::remove(fmt::format("flats/ring-{}.csv", stage));
+      std::vector<std::thread> devices;
+      std::vector<int> status(2);
+      for (std::size_t i = 0; i < 2; ++i)
+        devices.emplace_back([&, i] {
+          status[i] = lane.post("/learn/flats", flats(i == 0 ? "glued" : "bare")).status;
+        });
+      for (auto& each : devices) each.join();
+      CHECK(status == std::vector<int>{200, 200});
+      const auto now = bytes_of("flats/ring.yaml");
+      CHECK(now.find("ring-glued.csv") != std::string::npos);
+      CHECK(now.find("ring-bare.csv") != std::string::npos);
+    }
+  }
+  SECTION("a ring that cannot be saved leaves no readings behind") {
+    put(".stripwright/before/flats/ring.yaml", "in the way");
+    CHECK(lane.post("/learn/flats", flats("glued")).status == 500);
+    CHECK_FALSE(fs::exists("flats/ring-glued.csv"));
+    fs::remove(".stripwright/before/flats/ring.yaml");
+    CHECK(lane.post("/learn/flats", flats("glued")).status == 200);
+  }
+  SECTION("readings that no ring names yet") {
+    const std::string text = "piece,at_in,f1_in,f2_in,f3_in\nrod,0,0.07,,\n";
+    put("flats/ring-glued.csv", text);
+    CHECK(lane.post("/learn/flats", flats("glued", "0.071")).status == 200);
+    CHECK(bytes_of("flats/ring-glued.csv") == text);
+    CHECK(bytes_of("flats/ring-glued-2.csv").find("rod,0,0.071,") != std::string::npos);
+    CHECK(bytes_of("flats/ring.yaml").find("glued: ring-glued-2.csv") != std::string::npos);
+    // The same once more, after a stop between the two savings.
+    put("flats/ring.yaml", ring);
+    CHECK(lane.post("/learn/flats", flats("glued")).status == 200);
+    CHECK(bytes_of("flats/ring.yaml").find("glued: ring-glued.csv") != std::string::npos);
+    CHECK_FALSE(fs::exists("flats/ring-glued-3.csv"));
+  }
+}
+
 TEST_CASE("an empty folder gets a kind word and a way on") {
   Lane lane;
   CHECK(lane.get("/choose").body.find("No taper in this folder yet.") != std::string::npos);
