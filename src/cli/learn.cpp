@@ -136,7 +136,7 @@ std::optional<Learning> learn_from_rings(LearnOptions const& options, Problems& 
   auto shop = source ? read_shop(*source, problems) : std::nullopt;
   if (!shop) return std::nullopt;
   auto gauge = gauge_for_learning(*shop, options.common, problems);
-  auto rings = read_rings(options.rings, *shop, problems);
+  auto rings = read_rings(options.rings, *shop, options.may_read, problems);
   if (!rings || problems.any_error()) return std::nullopt;
   Learning out{
       std::move(*source), std::move(*shop), std::move(gauge), std::move(*rings), {}, {}, {}};

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -11,11 +12,15 @@
 
 namespace stripwright::cli {
 
+/// Whether a file that a ring names may be read; a problem where it may not.
+using MayRead = std::function<bool(std::string const& path, Problems& problems)>;
+
 /// The options of `learn`, as they were written.
 struct LearnOptions {
   CommonOptions common;
   std::vector<std::string> rings;
   bool write = false;
+  MayRead may_read = [](std::string const&, Problems&) { return true; };
 };
 
 /// A ring with what was measured of it.
@@ -33,7 +38,8 @@ bool teaches(Ring const& ring);
 /// those of the files; a section, strip or piece that is not there; a shift beyond the spare; a
 /// ring from which nothing can be learned; the same file twice.
 std::optional<std::vector<MeasuredRing>> read_rings(std::vector<std::string> const& paths,
-                                                    Shop const& shop, Problems& problems);
+                                                    Shop const& shop, MayRead const& may_read,
+                                                    Problems& problems);
 
 /// What was learned, for printing.
 struct LearnReport {

@@ -33,7 +33,8 @@ std::optional<inspection::ReadingColumns> columns_of(files::SourceText const& so
 
 class RingsReader {
  public:
-  RingsReader(Shop const& shop, Problems& problems) : shop_(shop), problems_(problems) {}
+  RingsReader(Shop const& shop, MayRead const& may_read, Problems& problems)
+      : shop_(shop), may_read_(may_read), problems_(problems) {}
 
   std::optional<MeasuredRing> read(std::string const& path) {
     path_ = path;
@@ -57,13 +58,18 @@ class RingsReader {
     problems_.add({Severity::error, {path_, 0, 0}, std::move(what), std::move(remedy), {}});
   }
 
+  std::optional<files::SourceText> source_of(std::string const& path) {
+    return may_read_(path, problems_) ? files::read_source(path, problems_) : std::nullopt;
+  }
+
   std::shared_ptr<const Taper> taper(std::string const& path) {
     if (const auto known = tapers_.find(path); known != tapers_.end()) return known->second;
     // A bare name means here what it means in a call.
     const std::filesystem::path file(path);
-    const bool bare = !file.has_extension() && !std::filesystem::exists(file);
+    std::error_code fault;
+    const bool bare = !file.has_extension() && !std::filesystem::exists(file, fault);
     const auto source = bare ? open_profile(file.filename().string(), ProfileKind::taper, problems_)
-                             : files::read_source(path, problems_);
+                             : source_of(path);
     const auto read = source ? read_taper(*source, problems_) : std::nullopt;
     return tapers_[path] = read ? std::make_shared<const Taper>(*read) : nullptr;
   }
@@ -119,7 +125,7 @@ class RingsReader {
   }
 
   std::optional<Readings> read_stage(MeasuredRing const& out, Stage stage) {
-    const auto source = files::read_source(out.ring.readings.at(stage), problems_);
+    const auto source = source_of(out.ring.readings.at(stage));
     const auto columns = source ? columns_of(*source, out.ring.unit, problems_) : std::nullopt;
     if (!columns) return std::nullopt;
     if (columns->kind != inspection::kind_of(stage)) {
@@ -225,6 +231,7 @@ class RingsReader {
   }
 
   Shop const& shop_;
+  MayRead const& may_read_;
   Problems& problems_;
   std::map<std::string, std::shared_ptr<const Taper>> tapers_;
   std::string path_;                                                    // of the ring that is read
@@ -243,9 +250,10 @@ bool teaches(Ring const& ring) {
 }
 
 std::optional<std::vector<MeasuredRing>> read_rings(std::vector<std::string> const& paths,
-                                                    Shop const& shop, Problems& problems) {
+                                                    Shop const& shop, MayRead const& may_read,
+                                                    Problems& problems) {
   const auto errors_before = problems.errors();
-  RingsReader reader(shop, problems);
+  RingsReader reader(shop, may_read, problems);
   std::vector<MeasuredRing> out;
   std::set<std::string> seen;
   for (auto const& path : paths) {

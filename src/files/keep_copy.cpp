@@ -57,18 +57,21 @@ bool write_all(int file, std::string_view bytes) {
   return true;
 }
 
-/// Writes the temporary file of `path`, down to the disk; takes it away again where that fails.
+/// Writes the temporary file of `path`, down to the disk; takes it away again where that fails. Its
+/// permissions are the usual ones unless they are told: the system knows which, and to ask it
+/// (`umask`) would change them for a moment, under the hands of all that this process does besides.
 bool write_temporary(fs::path const& temporary, fs::path const& path, std::string_view bytes,
-                     mode_t mode, Problems& problems) {
+                     std::optional<mode_t> mode, Problems& problems) {
   ::unlink(temporary.c_str());
   Descriptor file(
-      ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR));
+      ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode ? 0600U : 0666U));
   if (!file) {
     tell(path, "cannot be written", problems);
     return false;
   }
-  const bool good = write_all(file.number(), bytes) && ::fchmod(file.number(), mode) == 0 &&
-                    ::fsync(file.number()) == 0 && file.close();
+  const bool good = write_all(file.number(), bytes) &&
+                    (!mode || ::fchmod(file.number(), *mode) == 0) && ::fsync(file.number()) == 0 &&
+                    file.close();
   if (good) return true;
   tell(path, "cannot be written", problems);
   ::unlink(temporary.c_str());
@@ -141,10 +144,9 @@ std::optional<std::string> read_bytes(std::string const& path, Problems& problem
 
 bool write_new_file(std::string const& path, std::string const& bytes, Problems& problems) {
   const fs::path real(path);
+  const Turn turn(real.parent_path());
   const fs::path temporary = temporary_beside(real);
-  const mode_t masked = ::umask(0);
-  ::umask(masked);
-  if (!write_temporary(temporary, real, bytes, 0666U & ~masked, problems)) return false;
+  if (!write_temporary(temporary, real, bytes, std::nullopt, problems)) return false;
   const bool good = give_name(temporary, real);
   if (!good) tell(path, "cannot be written", problems);
   ::unlink(temporary.c_str());
@@ -175,6 +177,7 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
     return {};
   }
   const mode_t mode = info.st_mode & 07777U;
+  const Turn turn(real.parent_path());
   const auto copy = write_copy(real, old_bytes, mode, copy_name, problems);
   if (!copy) return {};
   const fs::path temporary = temporary_beside(real);
@@ -185,6 +188,8 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
   };
   if (!write_temporary(temporary, real, new_bytes, mode, problems))
     return given_up(Replaced::failed);
+  sync_folder(real.parent_path());
+  // An editor waits for no turn: as little as can be comes between this look and the renaming.
   const auto now = read_bytes(real.string(), problems);
   if (!now) return given_up(Replaced::failed);
   if (*now != old_bytes) {
@@ -195,7 +200,6 @@ Replacement replace_keeping_copy(std::string const& path, std::string const& old
                   {}});
     return given_up(Replaced::refused);
   }
-  sync_folder(real.parent_path());
   if (std::rename(temporary.c_str(), real.c_str()) != 0) {
     tell(real, "cannot be replaced", problems);
     return given_up(Replaced::failed);

@@ -38,7 +38,8 @@ struct Replacement {
 /// moment a stop of the program or the power leaves the old file or the new one, whole. Permissions
 /// are kept; of a symbolic link what it points to is replaced.
 ///
-/// `old_bytes` is what the new bytes were made from.
+/// `old_bytes` is what the new bytes were made from. Of several who replace the same file at once,
+/// in this program or another run of it, one is the first; the others are refused.
 Replacement replace_keeping_copy(std::string const& path, std::string const& old_bytes,
                                  std::string const& new_bytes, Problems& problems);
 

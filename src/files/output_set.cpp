@@ -1,8 +1,6 @@
 #include "files/output_set.h"
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -136,29 +134,11 @@ class Folder {
   std::set<std::pair<std::string, std::string>> known_;
 };
 
-/// Keeps other runs out of the folder while this one looks and writes; the system ends it when the
-/// process does. Where the file system has no locks each file is still whole.
-class Turn {
- public:
-  explicit Turn(fs::path const& folder)
-      : folder_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
-    while (folder_ >= 0 && ::flock(folder_, LOCK_EX) != 0 && errno == EINTR) {
-    }
-  }
-  ~Turn() {
-    if (folder_ >= 0) ::close(folder_);
-  }
-  Turn(Turn const&) = delete;
-  Turn& operator=(Turn const&) = delete;
-
- private:
-  int folder_;
-};
-
 bool make_folder(fs::path const& path, Problems& problems) {
   std::error_code fault;
   fs::create_directories(path, fault);
-  if (fs::is_directory(path)) return true;
+  std::error_code nothing_there;
+  if (fs::is_directory(path, nothing_there)) return true;
   problems.add({Severity::error,
                 {path.string(), 0, 0},
                 fmt::format("no such folder, and it cannot be made: {}",

@@ -64,6 +64,7 @@ bool put_in_place(fs::path const& temporary, std::string const& path, bool may_r
 /// Makes the file with its first line: in full under another name, then in one step under its own.
 bool make_file(std::string const& path, std::string_view header, bool may_replace,
                Problems& problems) {
+  const Turn turn(fs::path(path).parent_path());
   const fs::path temporary = temporary_beside(path);
   const int descriptor = ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
   if (descriptor < 0) {

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -44,6 +45,16 @@ void remove_abandoned(fs::path const& folder, std::set<std::string> const& names
     const auto process = owner_of(entry->path().filename().string(), names);
     if (process > 0 && ::kill(process, 0) != 0 && errno == ESRCH) ::unlink(entry->path().c_str());
   }
+}
+
+Turn::Turn(fs::path const& folder)
+    : folder_(::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+  while (folder_ >= 0 && ::flock(folder_, LOCK_EX) != 0 && errno == EINTR) {
+  }
+}
+
+Turn::~Turn() {
+  if (folder_ >= 0) ::close(folder_);
 }
 
 void sync_folder(fs::path const& folder) {

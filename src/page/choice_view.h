@@ -34,8 +34,7 @@ std::string choice_html(Choice const& choice);
 std::string choice_folder(std::string const& taper);
 /// Keeps a choice that was shown: writes what the command would have written.
 Response keep_choice(Desk const& desk, Request const& request, Order const& sent);
-/// The page for the glue bench as it lies in the folder. Its policy lets nothing run but what this
-/// program's sheets have, whoever wrote the file.
+/// The page for the glue bench as it lies in the folder.
 Response glue_sheet(Desk const& desk, Request const& request);
 inline constexpr char kGlueSheet[] = "glue.html";
 

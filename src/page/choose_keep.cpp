@@ -7,7 +7,6 @@
 #include "files/keep_copy.h"
 #include "page/choice_view.h"
 #include "page/frame.h"
-#include "sheet/frame.h"
 
 namespace stripwright::page {
 namespace {
@@ -105,9 +104,7 @@ Response glue_sheet(Desk const& desk, Request const& request) {
     problems.error("there is no such sheet", "choose rings and keep them");
   const auto file = problems.any_error() ? std::nullopt : desk.folder.read(name, problems);
   if (!file) return problem_page(request, problems);
-  auto response = html_response(std::string(file->text()));
-  response.headers.emplace_back("Content-Security-Policy", sheet::sheet_policy());
-  return response;
+  return sheet_response(std::string(file->text()));
 }
 
 }  // namespace stripwright::page

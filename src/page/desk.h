@@ -20,7 +20,8 @@ struct Desk {
   Folder const& folder;
   History& history;
   Gate& gate;
-  std::mutex& writing;  ///< held by whoever writes other files than `history` does
+  /// Held by whoever writes other files than `history` does, or several that go together.
+  std::mutex& writing;
   ChoiceShelf& choices;
 };
 

@@ -123,17 +123,37 @@ std::optional<std::string> Folder::path_of(std::string const& name, Problems& pr
     ++parts;
   }
   if (parts == 0 || parts > kMostParts) return refuse("is no name of a file here");
+  if (!holds(relative)) return refuse("leads out of the folder");
+  std::error_code fault;
+  const auto path = canonical_ / relative;
+  // A pipe would be waited for without end; a huge file is none that a maker writes.
+  if (const auto there = fs::status(path, fault); fs::exists(there)) {
+    if (!fs::is_regular_file(there)) return refuse("is no file");
+    if (fs::file_size(path, fault) > kLargestFile) return refuse("is over 64 MB");
+  }
+  return root_ == "." ? relative.string() : (root_ / relative).string();
+}
+
+bool Folder::may_read(std::string const& path, Problems& problems) const {
+  std::error_code fault;
+  const auto real = fs::weakly_canonical(fs::absolute(path, fault), fault);
+  Problems why;
+  if (!fault && is_inside(real, canonical_) &&
+      path_of(real.lexically_relative(canonical_).string(), why))
+    return true;
+  if (why.any_error())
+    problems.add_all(why);
+  else
+    problems.error(fmt::format("{} leads out of the folder", quoted_for_message(path)),
+                   "name a file of the folder that is open");
+  return false;
+}
+
+bool Folder::holds(fs::path const& relative) const {
   std::error_code fault;
   const auto real = fs::weakly_canonical(canonical_ / relative, fault);
   // What is still a link leads to nothing, wherever that would be.
-  if (fault || !is_inside(real, canonical_) || fs::is_symlink(fs::symlink_status(real, fault)))
-    return refuse("leads out of the folder");
-  // A pipe would be waited for without end; a huge file is none that a maker writes.
-  if (const auto there = fs::status(real, fault); fs::exists(there)) {
-    if (!fs::is_regular_file(there)) return refuse("is no file");
-    if (fs::file_size(real, fault) > kLargestFile) return refuse("is over 64 MB");
-  }
-  return root_ == "." ? relative.string() : (root_ / relative).string();
+  return !fault && is_inside(real, canonical_) && !fs::is_symlink(fs::symlink_status(real, fault));
 }
 
 std::optional<files::SourceText> Folder::read(std::string const& name, Problems& problems) const {

@@ -36,6 +36,14 @@ class Folder {
   /// leads elsewhere or is none, and for what is no plain file.
   std::optional<std::string> path_of(std::string const& name, Problems& problems) const;
 
+  /// Whether a path that a file of the folder names, from the current folder on or from the root,
+  /// leads to what `path_of` has a path for; else a problem.
+  bool may_read(std::string const& path, Problems& problems) const;
+
+  /// Whether what lies at a path from the folder on, or would lie there, lies in the folder: no
+  /// link on the way leads out of it, or nowhere.
+  bool holds(std::filesystem::path const& relative) const;
+
   /// A file as it is; its name in messages is that within the folder.
   std::optional<files::SourceText> read(std::string const& name, Problems& problems) const;
 

@@ -6,6 +6,7 @@
 
 #include "diagnostics/utf8.h"
 #include "report/canvas.h"
+#include "sheet/frame.h"
 #include "units/parse.h"
 
 namespace stripwright::page {
@@ -75,6 +76,16 @@ Response framed(Frame const& frame, Request const& request, std::string const& b
   page.style_sheet = "/page.css";
   page.module = frame.script.empty() ? std::string_view("/page.js") : frame.script;
   return html_response(report::html_page(page), status);
+}
+
+Response sheet_response(std::string html) {
+  auto response = html_response(std::move(html));
+  // The sheet itself tells the rest of it, for when it lies on a disk; these count in a header
+  // alone or only make sense where there is a server.
+  response.headers.emplace_back(
+      "Content-Security-Policy",
+      sheet::sheet_policy() + "; form-action 'none'; base-uri 'none'; frame-ancestors 'none'");
+  return response;
 }
 
 void add_problems(report::Html& html, Problems const& problems) {

@@ -26,6 +26,10 @@ struct Frame {
 Response framed(Frame const& frame, Request const& request, std::string const& body,
                 int status = 200);
 
+/// A sheet as a page of its own, whoever wrote it: nothing runs in it but what this program's
+/// sheets have, it sends nothing, and no other page shows it within itself.
+Response sheet_response(std::string html);
+
 /// What is wrong, as a list for people: words, place, way out. Nothing if there is nothing.
 void add_problems(report::Html& html, Problems const& problems);
 std::string problems_html(Problems const& problems);

@@ -44,7 +44,13 @@ bool is_id(std::string_view id) {
 std::optional<std::string> History::shelf(std::string const& folder, std::string const& name,
                                           Problems& problems) const {
   if (!folder_.path_of(name, problems)) return std::nullopt;
-  return (folder_.root() / ".stripwright" / folder / name).string();
+  const auto path = fs::path(".stripwright") / folder / name;
+  if (!folder_.holds(path)) {
+    problems.error(fmt::format("{} leads out of the folder", path.string()),
+                   "take the link away; a folder is made there when it is needed");
+    return std::nullopt;
+  }
+  return (folder_.root() / path).string();
 }
 
 Saved History::save(std::string const& name, std::optional<std::string> const& old_bytes,
@@ -103,7 +109,13 @@ std::optional<std::string> History::bytes(std::string const& name, std::string c
                    "choose one of the list");
     return std::nullopt;
   }
-  return files::read_bytes(*path + "/" + id, problems);
+  const auto state = fs::path(*path) / id;
+  std::error_code fault;
+  if (!fs::is_regular_file(fs::symlink_status(state, fault))) {
+    problems.error(fmt::format("{}: there is no such earlier state", id), "choose one of the list");
+    return std::nullopt;
+  }
+  return files::read_bytes(state.string(), problems);
 }
 
 void History::keep_note(std::string const& name, std::string const& line) const {
@@ -120,7 +132,7 @@ std::string History::note(std::string const& name) const {
   Problems ignored;
   const auto path = shelf("notes", name, ignored);
   std::error_code fault;
-  if (!path || !fs::exists(*path, fault)) return {};
+  if (!path || !fs::is_regular_file(*path, fault)) return {};
   return files::read_bytes(*path, ignored).value_or("");
 }
 

@@ -30,14 +30,16 @@ constexpr std::array<std::pair<Stage, std::string_view>, 3> kStages = {
 
 /// The stations at which the ring's section is measured: those of its taper's table. Empty where
 /// the taper or the section cannot be read.
-std::vector<Station> stations_of(Ring const& ring) {
+std::vector<Station> stations_of(Folder const& folder, Ring const& ring) {
   Problems told_elsewhere;
   const std::filesystem::path path(ring.taper);
   // A bare name means here what it means in a call.
-  const bool bare = !path.has_extension() && !std::filesystem::exists(path);
+  std::error_code fault;
+  const bool bare = !path.has_extension() && !std::filesystem::exists(path, fault);
   const auto source =
       bare ? cli::open_profile(path.filename().string(), cli::ProfileKind::taper, told_elsewhere)
-           : files::read_source(ring.taper, told_elsewhere);
+      : folder.may_read(ring.taper, told_elsewhere) ? files::read_source(ring.taper, told_elsewhere)
+                                                    : std::nullopt;
   const auto taper = source ? read_taper(*source, told_elsewhere) : std::nullopt;
   if (!taper) return {};
   const auto found = std::find_if(taper->sections.begin(), taper->sections.end(),
@@ -131,15 +133,54 @@ std::string readings_text(Ring const& ring, std::vector<Station> const& stations
   return fmt::format("piece,at_{0},f1_{0},f2_{0},f3_{0}\n", unit) + rows;
 }
 
+/// Where the readings of a stage go, beside the ring file. One that is there has these bytes: it
+/// was left by a stop before the ring was saved.
+struct FlatsFile {
+  std::string name;  ///< in the ring file's own folder
+  bool is_new = true;
+};
+
+/// The first name that is free. What another file of that name holds is not known, nor who reads
+/// it.
+FlatsFile file_for(Folder const& folder, std::filesystem::path const& beside,
+                   std::string const& name, std::string const& text) {
+  constexpr int kMost = 99;
+  for (int i = 1; i <= kMost; ++i) {
+    auto each = i == 1 ? fmt::format("{}.csv", name) : fmt::format("{}-{}.csv", name, i);
+    Problems ignored;
+    const auto path = folder.path_of((beside / each).generic_string(), ignored);
+    const auto there = path ? files::read_bytes(*path, ignored) : std::nullopt;
+    if (there == text) return {std::move(each), false};
+    std::error_code fault;
+    if (path && !std::filesystem::exists(*path, fault)) return {std::move(each), true};
+  }
+  return {fmt::format("{}.csv", name), true};
+}
+
+/// Readings and ring, both or none.
+Saved save_flats(Desk const& desk, std::string const& ring, std::string const& old_ring,
+                 std::string const& new_ring, std::optional<std::string> const& flats,
+                 std::string const& text, Problems& problems) {
+  if (flats && desk.history.save(*flats, std::nullopt, text, problems) != Saved::done)
+    return Saved::changed_outside;
+  const auto saved = desk.history.save(ring, old_ring, new_ring, problems);
+  if (saved == Saved::done || !flats) return saved;
+  Problems ignored;
+  std::error_code fault;
+  if (const auto path = desk.folder.path_of(*flats, ignored)) std::filesystem::remove(*path, fault);
+  return saved;
+}
+
 }  // namespace
 
-std::string flats_forms(std::vector<FolderRing> const& rings) {
+std::string flats_forms(Folder const& folder, std::vector<FolderRing> const& rings) {
   Html html;
   bool any = false;
   for (std::size_t i = 0; i < rings.size(); ++i) {
     if (!rings[i].ring) continue;
     const auto stages = open_stages(*rings[i].ring);
-    const auto stations = stages.empty() ? std::vector<Station>() : stations_of(*rings[i].ring);
+    const auto stations =
+        stages.empty() ? std::vector<Station>() : stations_of(folder, *rings[i].ring);
     if (stations.empty()) continue;
     if (!any)
       html.element("h2", "What a glued section measures")
@@ -153,6 +194,8 @@ std::string flats_forms(std::vector<FolderRing> const& rings) {
 }
 
 Response keep_flats(Desk const& desk, Request const&, Order const& sent) {
+  // From the look at the ring on: two stages of one ring may be sent at once.
+  const std::lock_guard lock(desk.writing);
   Problems problems;
   const auto name = text_in(sent, "ring");
   const auto path = desk.folder.path_of(name, problems);
@@ -165,26 +208,25 @@ Response keep_flats(Desk const& desk, Request const&, Order const& sent) {
       ring->readings.contains(*stage))
     return refusal("These readings are there already, or it is not said when it was measured.",
                    422);
-  const auto text = readings_text(*ring, stations_of(*ring), sent, problems);
+  const auto text = readings_text(*ring, stations_of(desk.folder, *ring), sent, problems);
   if (text.empty() && !problems.any_error())
     problems.error("nothing was entered", "measure one station or more");
   if (problems.any_error()) return refusal(problems);
-  const auto file = fmt::format("{}-{}.csv", ring->name, word(*stage));
   const auto folder = std::filesystem::path(name).parent_path();
+  const auto file =
+      file_for(desk.folder, folder, fmt::format("{}-{}", ring->name, word(*stage)), text);
+  const auto flats = (folder / file.name).generic_string();
   const auto edit =
-      files::edit_yaml(name, *bytes, {{{"readings", std::string(word(*stage))}, file}});
+      files::edit_yaml(name, *bytes, {{{"readings", std::string(word(*stage))}, file.name}});
   if (!edit) {
     problems.add(edit.problem);
     return refusal(problems);
   }
-  if (desk.history.save((folder / file).generic_string(), std::nullopt, text, problems) !=
-      Saved::done)
-    return refusal(problems, 409);
-  if (const auto saved = desk.history.save(name, *bytes, *edit.bytes, problems);
-      saved != Saved::done)
-    return refusal(problems, saved == Saved::failed ? 500 : 409);
+  const auto saved = save_flats(desk, name, *bytes, *edit.bytes,
+                                file.is_new ? std::optional(flats) : std::nullopt, text, problems);
+  if (saved != Saved::done) return refusal(problems, saved == Saved::failed ? 500 : 409);
   Parts parts;
-  parts.say = fmt::format("Kept in {}.", (folder / file).generic_string());
+  parts.say = fmt::format("Kept in {}.", flats);
   auto json = parts.json();
   json["go"] = "/learn";
   return json_response(json);

@@ -46,6 +46,9 @@ cli::LearnOptions options_of(Desk const& desk, LearnOrder const& order, Problems
   cli::LearnOptions out;
   if (!order.shop.empty() && desk.folder.read(order.shop, problems))
     out.common.shop = desk.folder.path_of(order.shop, problems).value_or("");
+  out.may_read = [&](std::string const& path, Problems& found) {
+    return desk.folder.may_read(path, found);
+  };
   out.common.gauge = order.gauge;
   if (order.unit) out.common.units = unit_name(*order.unit);
   for (auto const& ring : order.rings)
@@ -112,7 +115,7 @@ Response learn(Desk const& desk, Request const& request) {
                  "Nothing to learn from yet: enter what a glued section measures, at the same "
                  "stations as its strips.");
   html.markup(found.html).close();
-  html.open("div", {{"id", "flats"}}).markup(flats_forms(rings)).close();
+  html.open("div", {{"id", "flats"}}).markup(flats_forms(desk.folder, rings)).close();
   return framed({"Learn", "/learn", "/learn.js"}, request, html.str());
 }
 

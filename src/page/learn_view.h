@@ -39,7 +39,7 @@ std::string learned_html(cli::Learning const& learning, LearnOrder const& order,
                          std::string const& shop_tag);
 
 /// The forms for what a glued section measures, a ring each; "" where none is to be filled in.
-std::string flats_forms(std::vector<FolderRing> const& rings);
+std::string flats_forms(Folder const& folder, std::vector<FolderRing> const& rings);
 /// Takes such a form: keeps the readings beside the ring file and names them in it.
 Response keep_flats(Desk const& desk, Request const& request, Order const& sent);
 

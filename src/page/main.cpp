@@ -95,15 +95,20 @@ void answer(Site& site, Door door, httplib::Request const& from, httplib::Respon
 
 void refuse(httplib::Response& to, int status, std::string const& why) {
   to.status = status;
-  to.set_header("Connection", "close");  // its body, if any, was not read
   to.set_content(why + "\n", "text/plain; charset=utf-8");
 }
 
-/// What never comes to the site, for it is no request of a page: other methods, and packed bodies,
-/// which could be unpacked to any size.
+/// What never comes to the site, for it is no request of a page: other methods; packed bodies,
+/// which could be unpacked to any size; and bodies that do not tell their length before, which the
+/// library takes in to their end, however far off that is.
 bool is_refused(httplib::Request const& from, httplib::Response& to) {
   if (from.has_header("Content-Encoding")) {
     refuse(to, 415, "What is sent must be JSON as it is.");
+    return true;
+  }
+  if (from.has_header("Transfer-Encoding") ||
+      (from.method == "POST" && !from.has_header("Content-Length"))) {
+    refuse(to, 411, "What is sent must tell its length first.");
     return true;
   }
   if (from.method == "GET" || from.method == "HEAD" || from.method == "POST") return false;
@@ -125,6 +130,9 @@ void prepare(httplib::Server& server, Site& site, Door door) {
     answer(site, door, from, to);
   };
   server.set_pre_routing_handler([](httplib::Request const& from, httplib::Response& to) {
+    // Nobody needs a part of a page, and who asks for one may be given all of it (RFC 9110, 14.2).
+    // The library would ask `answer` for bytes from anywhere, beyond the end too.
+    const_cast<httplib::Request&>(from).ranges.clear();
     return is_refused(from, to) ? httplib::Server::HandlerResponse::Handled
                                 : httplib::Server::HandlerResponse::Unhandled;
   });
@@ -136,8 +144,11 @@ void prepare(httplib::Server& server, Site& site, Door door) {
   server.set_read_timeout(kSeconds);
   server.set_write_timeout(kSeconds);
   server.set_keep_alive_timeout(5);
-  server.set_keep_alive_max_count(1000);
-  // A connection that is kept open holds a thread; a browser keeps six.
+  // One request for each connection. What the library refuses by itself (an address that is too
+  // long, a header) has a body that is not read; on a connection that went on it would be the next
+  // request, and a page of another site could write there whatever host and origin it likes.
+  server.set_keep_alive_max_count(1);
+  // A connection holds a thread; a browser opens six.
   server.new_task_queue = [] { return new httplib::ThreadPool(kConnections); };
 }
 

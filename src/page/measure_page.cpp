@@ -258,10 +258,7 @@ Response sheet(Desk const& desk, Request const& request) {
   const auto readings =
       inspection::read_readings(headed->source, headed->columns, bench.order(), problems);
   if (!readings) return problem_page(request, problems, 422);
-  auto response =
-      html_response(cli::check_sheet_page({bench, view->options, *readings}, headed->source));
-  response.headers.emplace_back("Content-Security-Policy", sheet::sheet_policy());
-  return response;
+  return sheet_response(cli::check_sheet_page({bench, view->options, *readings}, headed->source));
 }
 
 }  // namespace

@@ -16,10 +16,12 @@ export async function ask(path, order) {
   const call = order === undefined ? {} : {
     method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(order),
   };
-  let response;
+  let response, isJson, content;
   try {
     response = await fetch(path, { ...call, credentials: 'same-origin' });
-  } catch (fault) {
+    isJson = (response.headers.get('Content-Type') || '').startsWith('application/json');
+    content = isJson ? await response.json() : await response.text();
+  } catch (fault) {  // no answer, or one that breaks off
     // A look every other second need not say it again.
     const known = order === undefined && document.body.classList.contains('cut-off');
     document.body.classList.add('cut-off');
@@ -30,12 +32,11 @@ export async function ask(path, order) {
     document.body.classList.remove('cut-off');
     say('');
   }
-  const kind = response.headers.get('Content-Type') || '';
-  if (!kind.startsWith('application/json')) {
-    say((await response.text()).split('\n')[0]);
+  if (!isJson) {
+    say(content.split('\n')[0]);
     return { ok: false, parts: {} };
   }
-  return { ok: response.ok, status: response.status, parts: {}, ...(await response.json()) };
+  return { ok: response.ok, status: response.status, parts: {}, ...content };
 }
 
 // What each part was made of: to read that back from the page would be slow.

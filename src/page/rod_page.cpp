@@ -10,7 +10,6 @@
 #include "page/frame.h"
 #include "page/rod_view.h"
 #include "report/plot.h"
-#include "sheet/frame.h"
 #include "sheet/taper_figure.h"
 #include "taper/taper_keys.h"
 #include "taper/write_taper.h"
@@ -224,11 +223,7 @@ Response sheet(Desk const& desk, Request const& request) {
   if (!view || view->setups.empty()) return problem_page(request, problems, view ? 422 : 404);
   const cli::SetupResult result{*view->inputs, *view->machine, view->gauge, view->setups, "", {}};
   for (auto const& file : cli::setup_files(result))
-    if (file.name == "sheet.html") {
-      auto response = html_response(file.bytes);
-      response.headers.emplace_back("Content-Security-Policy", sheet::sheet_policy());
-      return response;
-    }
+    if (file.name == "sheet.html") return sheet_response(file.bytes);
   return problem_page(request, problems, 500);
 }
 

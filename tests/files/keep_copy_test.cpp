@@ -1,11 +1,13 @@
 #include "files/keep_copy.h"
 
+#include <fmt/format.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <thread>
 
 #include "catch.h"
 
@@ -87,6 +89,39 @@ TEST_CASE("nothing is written where nothing changes or the file has changed mean
   CHECK(problems.list().front().what.find("somebody else") != std::string::npos);
   CHECK(bytes_of(path) == "a: 1\n");
   CHECK(folder.files() == 1);
+}
+
+TEST_CASE("of many who add to one file at once none loses what another has added") {
+  const Folder folder;
+  const auto path = folder / "shop.yaml";
+  write(path, "");
+  constexpr int kMakers = 4;
+  constexpr int kLines = 20;
+  std::vector<std::thread> makers;
+  for (int maker = 0; maker < kMakers; ++maker)
+    makers.emplace_back([&, maker] {
+      for (int line = 0; line < kLines;) {
+        Problems problems;
+        const auto old = files::read_bytes(path.string(), problems);
+        const auto added = fmt::format("{}{}-{}\n", old.value_or(""), maker, line);
+        const auto copy_name = [&](int i) {
+          return (folder / fmt::format("{}-{}-{}", maker, line, i)).string();
+        };
+        if (old &&
+            files::replace_keeping_copy(path.string(), *old, added, copy_name, problems).how ==
+                Replaced::done)
+          ++line;
+      }
+    });
+  for (auto& each : makers) each.join();
+  const auto all = bytes_of(path);
+  for (int maker = 0; maker < kMakers; ++maker)
+    for (int line = 0; line < kLines; ++line) {
+      const auto added = fmt::format("{}-{}\n", maker, line);
+      INFO(added);
+      CHECK(all.find(added) != std::string::npos);
+    }
+  CHECK(folder.files() == 1 + kMakers * kLines);
 }
 
 TEST_CASE("of a link what it points to is replaced") {

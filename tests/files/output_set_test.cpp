@@ -156,10 +156,14 @@ TEST_CASE("a folder or a link where a file should be is told, and nothing is wri
 TEST_CASE("a folder that cannot be is told as a failure of the disk") {
   const Scratch scratch;
   spill(scratch.in("file"), "");
-  Problems problems;
-  CHECK(write_set(scratch.in("file"), {{"x", "1"}}, record_of({}), false, problems) ==
-        Written::failed);
-  CHECK(problems.errors() == 1);
+  fs::create_symlink("round", scratch.in("round"));
+  for (std::string const name : {"file", "file/deeper", "round", "round/deeper"}) {
+    INFO(name);
+    Problems problems;
+    CHECK(write_set(scratch.in(name), {{"x", "1"}}, record_of({}), false, problems) ==
+          Written::failed);
+    CHECK(problems.errors() == 1);
+  }
 }
 
 TEST_CASE("a record that is none is as good as no record") {

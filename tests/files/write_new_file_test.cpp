@@ -1,9 +1,12 @@
+#include <fmt/format.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <atomic>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <thread>
 
 #include "catch.h"
 #include "files/keep_copy.h"
@@ -55,6 +58,36 @@ TEST_CASE("a new file is written whole, with the usual permissions, and nothing 
   struct stat info {};
   REQUIRE(::stat((folder / "a.yaml").c_str(), &info) == 0);
   CHECK((info.st_mode & 0777U) == 0644U);
+}
+
+TEST_CASE("a file made while others are has the usual permissions, and so has a later one") {
+  const Folder folder;
+  const mode_t old = ::umask(027);
+  std::atomic<bool> done = false;
+  std::atomic<int> open_to_others = 0;
+  std::thread other([&] {
+    for (int i = 0; !done; ++i) {
+      const auto name = folder / fmt::format("other-{}", i % 2);
+      fs::create_directory(name);
+      if ((fs::status(name).permissions() & fs::perms::others_all) != fs::perms::none)
+        ++open_to_others;
+      fs::remove(name);
+    }
+  });
+  std::vector<std::thread> makers;
+  for (int maker = 0; maker < 4; ++maker)
+    makers.emplace_back([&, maker] {
+      // What cannot be written is soonest done, and so most often.
+      for (int i = 0; i < 20'000; ++i) {
+        Problems problems;
+        files::write_new_file(folder / fmt::format("no/{}", maker), "x", problems);
+      }
+    });
+  for (auto& each : makers) each.join();
+  done = true;
+  other.join();
+  CHECK(open_to_others == 0);
+  CHECK(::umask(old) == 027);
 }
 
 TEST_CASE("a new file never takes another's place") {

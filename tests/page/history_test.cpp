@@ -1,5 +1,7 @@
 #include "page/history.h"
 
+#include <sys/stat.h>
+
 #include <thread>
 
 #include "bench.h"
@@ -130,6 +132,50 @@ TEST_CASE("nothing but earlier states is given out") {
     CHECK(kept.history.list(name).empty());
     CHECK_FALSE(kept.history.bytes(name, kept.history.list("burnet.yaml")[0].id, problems));
     CHECK(kept.history.save(name, std::nullopt, "x\n", problems) == Saved::failed);
+  }
+}
+
+TEST_CASE("history and notes lie in the folder, wherever links of these names lead") {
+  namespace fs = bench::fs;
+  const std::string id = "20260131-140509-001";
+  for (std::string const link :
+       {".stripwright", ".stripwright/before", ".stripwright/before/burnet.yaml",
+        ".stripwright/notes", ".stripwright/notes/burnet.yaml"}) {
+    INFO(link);
+    Kept kept;
+    const Lane outside;
+    // Whatever the link stands for, there is something where it leads.
+    for (std::string const folder : {"before/burnet.yaml/", "burnet.yaml/", ""})
+      outside.write(folder + id, "a secret\n");
+    for (std::string const folder : {"notes/", "x/"})
+      outside.write(folder + "burnet.yaml", "theirs");
+    const bool file = link == ".stripwright/notes/burnet.yaml";
+    fs::create_directories((kept.lane / link).parent_path());
+    fs::create_symlink(file ? outside / "x/burnet.yaml" : outside.path(), kept.lane / link);
+    const auto before = outside.all();
+    CHECK(kept.history.list("burnet.yaml").empty());
+    CHECK(kept.earlier(id) == "none");
+    CHECK(kept.history.note("burnet.yaml").empty());
+    kept.history.keep_note("burnet.yaml", "/measure?file=burnet.yaml");
+    const bool noted = link.find("notes") != std::string::npos;
+    CHECK(kept.save("one\n", "two\n") == (noted ? Saved::done : Saved::failed));
+    CHECK(kept.lane.bytes("burnet.yaml") == (noted ? "two\n" : "one\n"));
+    CHECK(outside.all() == before);
+  }
+}
+
+TEST_CASE("an earlier state that is a link, or no file, is none") {
+  Kept kept;
+  const Lane outside;
+  outside.write("secret", "a secret\n");
+  const auto folder = kept.lane / ".stripwright/before/burnet.yaml";
+  bench::fs::create_directories(folder);
+  bench::fs::create_symlink(outside / "secret", folder / "20260131-140509-001");
+  REQUIRE(::mkfifo((folder / "20260131-140509-002").c_str(), 0600) == 0);
+  bench::fs::create_directory(folder / "20260131-140509-003");
+  for (std::string const id : {"001", "002", "003"}) {
+    INFO(id);
+    CHECK(kept.earlier("20260131-140509-" + id) == "none");
   }
 }
 

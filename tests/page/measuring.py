@@ -147,6 +147,27 @@ def check_tabs(tab, server, folder):
     require("s2, station 5, a" in tab.text("#prompt") and "read once already" in tab.text("#prompt"), "the prompt", tab.text("#prompt"))
 
 
+def check_cut_off(tab, folder):
+    """An answer is cut off in its midst: what was read is on the disk, and measuring goes on."""
+    tab.driver.execute_script("""
+      const whole = window.fetch;
+      window.fetch = async (...call) => {
+        window.fetch = whole;
+        const { ok, status, headers } = await whole(...call);
+        return { ok, status, headers, json: () => Promise.reject(new TypeError('network error')) };
+      };""")
+    tab.type("0.0510")
+    tab.until("a cut answer is told", lambda: "does not answer" in tab.text("#say"))
+    want("the reading", tab.reading() == "0.0510", f"is gone from the field: {tab.reading()!r}")
+    want("the rows", len(rows(folder)) == 13, rows(folder))
+    tab.type("")
+    tab.until("it is there already", lambda: "changed since they were shown" in tab.text("#verdict"))
+    want("the rows", len(rows(folder)) == 13, rows(folder))
+    tab.find("#reading").clear()
+    tab.press("[data-do=back]")
+    tab.until("back", lambda: "taken back" in tab.text("#verdict"))
+
+
 def check_going_on(tab, server):
     """From the folder's page back to where it was left."""
     tab.driver.get(f"{server.address}/")
@@ -178,6 +199,7 @@ def main():
             require({"right", "thick", "thin", "unsure"} == set(told), "the verdicts", f"not all kinds: {told}")
             check_buttons(tab, folder)
             check_tabs(tab, server, folder)
+            check_cut_off(tab, folder)
             check_going_on(tab, server)
             sheet = urllib.request.urlopen(f"{server.address}/measure/sheet?{QUERY}").read().decode()
             require("Yarrow" in sheet and "s2" in sheet, "the sheet", "is another")

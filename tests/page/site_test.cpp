@@ -69,6 +69,27 @@ Json order(std::string const& file, std::vector<Json> changes = {}) {
 
 }  // namespace
 
+TEST_CASE("sheets are shown in no other site's page, and send nothing anywhere") {
+  Bench bench;
+  bench.lane.write("output/glue.html", "<form action='https://bramble.example/'><input></form>");
+  for (auto const& request : {get("/rod/sheet", {{"file", "yarrow.yaml"},
+                                                 {"shop", "shops/saltmarsh-lane.yaml"},
+                                                 {"machine", "steel form"}}),
+                              get("/measure/sheet", {{"file", "yarrow.yaml"},
+                                                     {"shop", "shops/saltmarsh-lane.yaml"},
+                                                     {"section", "tip"},
+                                                     {"readings", "readings.csv"}}),
+                              get("/choose/sheet", {{"file", "output/glue.html"}})}) {
+    INFO(request.path);
+    const auto response = bench.answer(request);
+    REQUIRE(response.status == 200);
+    const auto policy = header(response, "Content-Security-Policy");
+    CHECK(policy.find("script-src 'sha256-") != std::string::npos);
+    for (auto const* part : {"frame-ancestors 'none'", "form-action 'none'", "base-uri 'none'"})
+      CHECK(policy.find(part) != std::string::npos);
+  }
+}
+
 TEST_CASE("each answer carries the headers that keep other sites out, whatever was asked") {
   Bench bench;
   for (auto const& path : bench.paths()) {

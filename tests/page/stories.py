@@ -220,6 +220,35 @@ def server_gone_and_back(visit):
     visit.console()  # it told of the calls that failed, as it should
 
 
+CUT_OFF = """
+const whole = window.fetch;
+window.fetch = async (...call) => {
+  window.fetch = whole;
+  const { ok, status, headers } = await whole(...call);
+  const cut = () => Promise.reject(new TypeError('network error'));
+  return { ok, status, headers, json: cut, text: cut };
+};
+"""
+
+
+def answer_cut_off(visit):
+    """The program stops, or the network does, in the middle of an answer."""
+    rod(visit)
+    before = visit.text("#figures")
+    visit.run(CUT_OFF)
+    visit.write("#flats-1", "0.0830")
+    visit.until(lambda: "does not answer" in visit.text("#say"), "word of it")
+    visit.write("#flats-2", "0.0980")
+    visit.until(lambda: visit.text("#figures") != before, "figures after it")
+    visit.run(CUT_OFF)
+    visit.click("#save")
+    visit.until(lambda: "0.0980" in visit.file("yarrow.yaml").read_text(), "saved, though nobody was told")
+    visit.until(lambda: "changed outside" in visit.text("#say"), "the page finds the file changed")
+    require(visit.value("#flats-2") == "0.0980", "what was written is gone")
+    visit.click("#save")
+    visit.until(lambda: "Nothing to save" in visit.text("#say"), "it is as it shall be")
+
+
 def units(visit):
     rod(visit)
     require(", in" in visit.text("#figures thead"), "figures in the file's inches")
@@ -301,7 +330,7 @@ def mistakes_are_told(visit):
 
 
 STORIES = (new_taper_to_sheet, typing_is_undone_in_the_field, arrows_and_finger, changed_outside, two_tabs,
-           server_gone_and_back, units, keyboard_alone, mistakes_are_told)
+           server_gone_and_back, answer_cut_off, units, keyboard_alone, mistakes_are_told)
 
 
 def main():
