@@ -149,7 +149,7 @@ def check_tabs(tab, server, folder):
 
 def check_cut_off(tab, folder):
     """An answer is cut off in its midst: what was read is on the disk, and measuring goes on."""
-    tab.driver.execute_script("""
+    tab.run("""
       const whole = window.fetch;
       window.fetch = async (...call) => {
         window.fetch = whole;
@@ -158,13 +158,13 @@ def check_cut_off(tab, folder):
       };""")
     tab.type("0.0510")
     tab.until("a cut answer is told", lambda: "does not answer" in tab.text("#say"))
-    want("the reading", tab.reading() == "0.0510", f"is gone from the field: {tab.reading()!r}")
-    want("the rows", len(rows(folder)) == 13, rows(folder))
+    require(tab.reading() == "0.0510", "the reading", f"is gone from the field: {tab.reading()!r}")
+    require(len(rows(folder)) == 13, "the rows", rows(folder))
     tab.type("")
     tab.until("it is there already", lambda: "changed since they were shown" in tab.text("#verdict"))
-    want("the rows", len(rows(folder)) == 13, rows(folder))
-    tab.find("#reading").clear()
-    tab.press("[data-do=back]")
+    require(len(rows(folder)) == 13, "the rows", rows(folder))
+    tab.one("#reading").clear()
+    tab.click("[data-do=back]")
     tab.until("back", lambda: "taken back" in tab.text("#verdict"))
 
 

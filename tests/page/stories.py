@@ -237,16 +237,16 @@ def answer_cut_off(visit):
     before = visit.text("#figures")
     visit.run(CUT_OFF)
     visit.write("#flats-1", "0.0830")
-    visit.until(lambda: "does not answer" in visit.text("#say"), "word of it")
+    visit.until("word of it", lambda: "does not answer" in visit.text("#say"))
     visit.write("#flats-2", "0.0980")
-    visit.until(lambda: visit.text("#figures") != before, "figures after it")
+    visit.until("figures after it", lambda: visit.text("#figures") != before)
     visit.run(CUT_OFF)
     visit.click("#save")
-    visit.until(lambda: "0.0980" in visit.file("yarrow.yaml").read_text(), "saved, though nobody was told")
-    visit.until(lambda: "changed outside" in visit.text("#say"), "the page finds the file changed")
+    visit.until("saved, though nobody was told", lambda: "0.0980" in visit.file("yarrow.yaml").read_text())
+    visit.until("the page finds the file changed", lambda: "changed outside" in visit.text("#say"))
     require(visit.value("#flats-2") == "0.0980", "what was written is gone")
     visit.click("#save")
-    visit.until(lambda: "Nothing to save" in visit.text("#say"), "it is as it shall be")
+    visit.until("it is as it shall be", lambda: "Nothing to save" in visit.text("#say"))
 
 
 def units(visit):
