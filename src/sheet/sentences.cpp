@@ -52,4 +52,13 @@ std::string proven_sentence(machine::SectionSetup const& setup, Shop const& shop
                      range);
 }
 
+std::string moisture_sentence(Shop const& shop) {
+  auto const& moisture = shop.allowances.moisture;
+  if (!moisture) return {};
+  return fmt::format(
+      "Flats, glued too, are those at {} % moisture, as in service; the strip's "
+      "figures are those at {} %, as milled.",
+      moisture->percent_in_service, moisture->percent_at_milling);
+}
+
 }  // namespace stripwright::sheet
