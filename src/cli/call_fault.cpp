@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <array>
 
 #include "diagnostics/problem.h"
 #include "report/paragraph.h"
@@ -85,13 +86,36 @@ std::string arguments_of(CLI::App const& command) {
   return out;
 }
 
-std::string too_much(Named const& at, std::vector<std::string> const& extras) {
+/// An option whose value and the word behind it look like one name that lacks its quotes:
+/// `--machine planing form`. Where the word behind was taken for an argument, and another word is
+/// too much, only an option that takes a name can be the reason.
+std::string unquoted_name(Named const& at, std::vector<std::string> const& arguments,
+                          std::string const& extra) {
+  constexpr std::array kNames = {"--machine", "--gauge", "--section"};
+  for (std::size_t i = 0; i + 2 < arguments.size(); ++i) {
+    auto const& behind = arguments[i + 2];
+    auto const* option =
+        arguments[i].starts_with("--") ? at.command->get_option_no_throw(arguments[i]) : nullptr;
+    if (!option || option->get_items_expected_max() == 0 || !words_taken(*option).empty() ||
+        arguments[i + 1].starts_with("-") || behind.starts_with("-"))
+      continue;
+    if (behind == extra || std::find(kNames.begin(), kNames.end(), arguments[i]) != kNames.end())
+      return fmt::format("a name with a blank goes in quotes: {} '{} {}'", arguments[i],
+                         arguments[i + 1], behind);
+  }
+  return {};
+}
+
+std::string too_much(Named const& at, std::vector<std::string> const& arguments,
+                     std::vector<std::string> const& extras) {
   const auto option = std::find_if(extras.begin(), extras.end(),
                                    [](auto const& word) { return word.starts_with("-"); });
-  if (option == extras.end())
+  if (option == extras.end()) {
+    const auto quotes = unquoted_name(at, arguments, extras.front());
     return message(
         fmt::format("{} is more than {} takes", quoted_for_message(extras.front()), at.call),
-        fmt::format("it takes {}", arguments_of(*at.command)));
+        quotes.empty() ? fmt::format("it takes {}", arguments_of(*at.command)) : quotes);
+  }
   return no_option(at, *option);
 }
 
@@ -142,7 +166,7 @@ std::string call_fault(CLI::App const& program, std::vector<std::string> const& 
   if (auto unknown = unknown_command(at, arguments); !unknown.empty()) return unknown;
   if (dynamic_cast<CLI::ExtrasError const*>(&fault)) {
     const auto extras = program.remaining(true);
-    if (!extras.empty()) return too_much(at, extras);
+    if (!extras.empty()) return too_much(at, arguments, extras);
   }
   // A mistyped option is told before what lacks because of it.
   if (dynamic_cast<CLI::RequiredError const*>(&fault))

@@ -70,7 +70,8 @@ void add_check_options(Command command, CheckOptions& options) {
       .one_of({"in", "mm"});
   command.add_option(
       "--moisture-now", options.moisture_now,
-      "moisture of the strips when measured, percent, if not as milled; with --stage ready");
+      "moisture when it was measured, percent: of strips ready to glue, if not as milled; of "
+      "sections, if not as in service");
   command.add_option(
       "--pass", options.pass,
       "with --stage groove: the pass that the form is set for; the last if left out");

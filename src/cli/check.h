@@ -143,6 +143,8 @@ std::optional<TooCoarse> too_coarse(CheckBench const& bench);
 /// `12 strips as milled`, and how they are judged: limits, gauge, decision.
 std::string check_what(CheckBench const& bench, std::size_t pieces);
 std::string check_how(CheckBench const& bench);
+/// At which moisture a section's targets hold, a part of how; "" where the shop knows of none.
+std::string moisture_words(CheckBench const& bench);
 /// What there is to say of a piece: a name (may be empty), and a sentence or two.
 struct CheckItem {
   std::string name;

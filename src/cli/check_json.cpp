@@ -172,6 +172,7 @@ std::string check_json(CheckReport const& report, Json pieces, CheckTotals const
   out["taper"] = inputs.taper.name;
   out["shop"] = inputs.shop.name;
   out["stage"] = inspection::word(bench.stage);
+  out["moisture_now"] = bench.moisture_now ? Json(*bench.moisture_now) : Json(nullptr);
   out["machine"] = bench.machine ? Json(bench.machine->name) : Json(nullptr);
   out["unit"] = unit_name(inputs.unit);
   out["decide"] = bench.judge.decide == Decide::guarded ? "guarded" : "plain";

@@ -49,7 +49,9 @@ std::optional<double> choose_moisture(CheckOptions const& options, Stage stage, 
     problems.error(fmt::format("--moisture-now {} is out of its range",
                                quoted_for_message(options.moisture_now)),
                    "percent of dry mass, 0 to 30");
-  else if (stage != Stage::ready)
+  else if (stage == Stage::groove)
+    problems.error("--moisture-now is for cane, and a groove is steel", "leave it out");
+  else if (stage == Stage::milled)
     problems.error("--moisture-now is for strips that are measured again before gluing",
                    "it goes with --stage ready");
   else if (!shop.allowances.moisture)

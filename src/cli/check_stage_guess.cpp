@@ -24,7 +24,7 @@ double off_stage(CheckBench const& bench, inspection::Readings const& readings, 
   for (auto const* each : bench.of_stage)
     targets.emplace_back(std::make_shared<const section::StripProfile>(each->profile()), stage,
                          bench.inputs->shop,
-                         stage == Stage::ready ? bench.moisture_now : std::nullopt);
+                         stage == Stage::milled ? std::nullopt : bench.moisture_now);
   double squares = 0;
   std::size_t n = 0;
   for (auto const& piece : readings.pieces)

@@ -110,6 +110,15 @@ std::string check_what(CheckBench const& bench, std::size_t pieces) {
                      stage_words(bench.stage));
 }
 
+std::string moisture_words(CheckBench const& bench) {
+  auto const& moisture = bench.inputs->shop.allowances.moisture;
+  if (!moisture || bench.kind() != ReadingKind::sections) return {};
+  if (bench.moisture_now)
+    return fmt::format("Targets hold at {} % moisture, as it was when measured.",
+                       *bench.moisture_now);
+  return fmt::format("Targets hold at {} % moisture, as in service.", moisture->percent_in_service);
+}
+
 std::string check_how(CheckBench const& bench) {
   const Unit unit = bench.inputs->unit;
   auto const& tolerance = bench.tolerance();
@@ -120,6 +129,7 @@ std::string check_how(CheckBench const& bench) {
     how += fmt::format("Read with the {}, standard uncertainty {}. ", bench.judge.gauge->name,
                        format_length(inspection::standard_uncertainty(*bench.judge.gauge), unit,
                                      bench_decimals(unit) + 1));
+  if (const auto moisture = moisture_words(bench); !moisture.empty()) how += moisture + ' ';
   return how + (bench.judge.decide == Decide::guarded
                     ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard "
                       "uncertainty."
@@ -138,6 +148,10 @@ std::string check_text_head(CheckBench const& bench, std::size_t pieces) {
   if (const auto assumed = assumed_line(inputs.shop); !assumed.empty())
     out += report::paragraph(assumed, "", "");
   out += report::paragraph(check_how(bench), "", "");
+  if (!moisture_words(bench).empty() && !bench.moisture_now)
+    out += report::paragraph(
+        "If the cane had another moisture when it was measured, say so with --moisture-now.", "",
+        "");
   if (const auto coarse = too_coarse(bench))
     out += report::paragraph(
         fmt::format(

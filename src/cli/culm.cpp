@@ -25,16 +25,16 @@ ExitStatus finish(Problems const& problems, Streams streams) {
 }
 
 selection::RingPicture picture_of(CulmReport const& report, CulmFinding const& culm,
-                                  CulmSection const& section) {
-  auto const& plan = section.node_plans.back();
+                                  CulmSection const& section, culm::SectionLength const& length) {
+  auto const& plan = length.plans.back();
+  auto const& task = *length.task;
   selection::RingPicture out;
   out.title = fmt::format("{}, {} from culm {}: nodes, {}", report.inputs.taper.name,
                           section.need.section.name, culm.culm.name, plan.name);
   out.section = section.need.section;
-  out.rules = section.node_task->rules;
+  out.rules = task.rules;
   out.unit = report.inputs.unit;
   for (std::size_t i = 0; i < selection::kRingSize; ++i) {
-    auto const& task = *section.node_task;
     out.shifts[i] = plan.displaced[i];
     for (const auto node : selection::nodes_in_section(task.nodes, out.section, out.shifts[i]))
       out.nodes[i].emplace_back(selection::to_length(node));
@@ -150,10 +150,14 @@ std::vector<files::OutputFile> culm_files(CulmReport const& report) {
               unit_name(report.inputs.unit))};
       out.push_back({fmt::format("culm-{}.svg", name),
                      culm::draw_culm(picture).file(culm::kCulmPictureScale)});
-      if (!section.node_plans.empty())
-        out.push_back({fmt::format("nodes-{}.svg", name),
-                       selection::draw_unrolled(picture_of(report, each, section))
+      std::size_t pictures = 0;
+      for (auto const& length : section.lengths) {
+        if (length.plans.empty()) continue;
+        const auto number = ++pictures > 1 ? fmt::format("-{}", pictures) : std::string();
+        out.push_back({fmt::format("nodes-{}{}.svg", name, number),
+                       selection::draw_unrolled(picture_of(report, each, section, length))
                            .file(selection::kPictureScale)});
+      }
     }
   return out;
 }

@@ -8,7 +8,7 @@
 #include "cli/node_options.h"
 #include "cli/options.h"
 #include "culm/culms.h"
-#include "culm/node_plan.h"
+#include "culm/lengths.h"
 #include "culm/stack.h"
 #include "culm/yield.h"
 #include "files/output_set.h"
@@ -35,9 +35,11 @@ struct CulmSection {
   culm::SectionNeed need;
   culm::Yield yield;
   std::vector<culm::CaneAt> cane;
-  std::optional<culm::NodeTask> node_task;
-  std::vector<culm::NodePlan> node_plans;
+  /// Of the culm for the section: those split already, then those to saw; if there are neither, the
+  /// first that could be sawn. None if no stretch of the culm is long enough.
+  std::vector<culm::SectionLength> lengths;
 
+  /// In one of the lengths at least.
   bool nodes_can_be_placed() const;
 };
 
@@ -48,9 +50,16 @@ struct CulmFinding {
   std::vector<CulmSection> sections;
 };
 
+/// A stretch of a culm that nothing was cut from yet.
+struct FreeStretch {
+  std::size_t culm = 0;
+  culm::Stretch where;
+};
+
 /// How a stack is cut, culm by culm.
 struct StackFinding {
-  culm::StackPlan plan;
+  std::vector<FreeStretch> stretches;
+  culm::StackPlan plan;  ///< its pieces are of each of the stretches
   /// Of each culm and section: sections whose strips are split already, and lengths still to cut.
   std::vector<std::vector<std::size_t>> already;
   std::vector<std::vector<std::size_t>> lengths;
@@ -77,6 +86,15 @@ std::optional<CulmReport> examine_culms(Inputs const& inputs, CulmOptions const&
 std::optional<StackFinding> examine_stack(Taper const& taper, std::vector<CulmFinding> const& culms,
                                           Problems& problems);
 
+/// What pieces took of a culm, for sections that are looked at or not (--section): all strips have
+/// the same spare. What does not fit the culm or the rod is told, where `problems` are given.
+std::vector<culm::Stretch> cut_from(Taper const& taper, CulmFinding const& finding,
+                                    Problems* problems);
+
+/// Where on its culm each section is sawn, and its nodes there: fills in the lengths of the
+/// report's sections. `step` is that of moving strips.
+void find_lengths(CulmReport& report, Length step);
+
 /// Pictures of culms and of the best placing of nodes.
 std::vector<files::OutputFile> culm_files(CulmReport const& report);
 
@@ -86,7 +104,7 @@ report::Table yield_table(CulmReport const& report);
 report::Table cane_table(CulmSection const& section);
 
 /// A row a way to place the nodes: how far each strip is moved, what comes of it.
-report::Table node_table(CulmSection const& section, Unit unit);
+report::Table node_table(culm::SectionLength const& length, Unit unit);
 
 /// `2 x 3 x 2`, and `halves, then thirds, then halves`.
 std::string splits_product(culm::WholeSplits const& splits);

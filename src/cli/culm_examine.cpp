@@ -5,7 +5,6 @@
 #include "cli/culm.h"
 #include "culm/culm_keys.h"
 #include "files/key_spec.h"
-#include "selection/candidates.h"
 #include "units/format.h"
 #include "units/parse.h"
 
@@ -34,11 +33,12 @@ class Examiner {
     if (!culms || !step || problems_.errors() > errors_before) return std::nullopt;
     CulmReport out{inputs_, options_, habits, {}, {}, {}, {}};
     for (auto& each : culms->culms) {
-      auto finding = examine(std::move(each), habits, *step);
+      auto finding = examine(std::move(each));
       if (finding) out.culms.push_back(std::move(*finding));
     }
     if (problems_.errors() > errors_before) return std::nullopt;
     out.stack = examine_stack(inputs_.taper, out.culms, problems_);
+    find_lengths(out, *step);
     return out;
   }
 
@@ -127,7 +127,7 @@ class Examiner {
     return out;
   }
 
-  std::optional<CulmFinding> examine(Culm culm, culm::NodeHabits const& habits, Length step) {
+  std::optional<CulmFinding> examine(Culm culm) {
     auto allowances = inputs_.shop.allowances;
     const auto diameter = culm.diameter ? culm.diameter : allowances.enamel.culm_diameter;
     if (!diameter) {
@@ -148,15 +148,13 @@ class Examiner {
     const section::LedgerRules rules(inputs_.taper.measured, allowances);
     const auto curve = std::make_shared<const TaperCurve>(inputs_.taper);
     for (auto const& section : inputs_.sections)
-      out.sections.push_back(
-          held_against(out.culm, *diameter, section, curve, rules, habits, step));
+      out.sections.push_back(held_against(out.culm, *diameter, section, curve, rules));
     return out;
   }
 
   CulmSection held_against(Culm const& culm, Length diameter, RodSection const& section,
                            std::shared_ptr<const TaperCurve> const& curve,
-                           section::LedgerRules const& rules, culm::NodeHabits const& habits,
-                           Length step) {
+                           section::LedgerRules const& rules) {
     CulmSection out;
     out.profile = std::make_shared<const section::StripProfile>(curve, section, rules);
     const auto stations = section::table_stations(inputs_.taper, section);
@@ -171,46 +169,6 @@ class Examiner {
     out.need = culm::section_need(*out.profile, inputs_.shop.spare, inputs_.shop.rough);
     out.yield = culm::yield_of(out.need, diameter, culm.wall, carried);
     out.cane = culm::cane_along(*out.profile, stations, culm.wall, culm.power_fibre);
-    if (!culm.nodes.empty()) {
-      out.node_task = node_task(culm, out.need, habits, step);
-      out.node_plans = culm::node_plans(*out.node_task);
-    }
-    return out;
-  }
-
-  culm::NodeTask node_task(Culm const& culm, culm::SectionNeed const& need,
-                           culm::NodeHabits const& habits, Length step) const {
-    auto const& section = need.section;
-    auto const& spare = inputs_.shop.spare;
-    Length starts_at;
-    const auto mine = std::find_if(culm.pieces.begin(), culm.pieces.end(), [&](auto const& piece) {
-      return piece.section == section.name;
-    });
-    if (mine != culm.pieces.end()) starts_at = mine->starts_at;
-    culm::NodeTask out;
-    out.section = section;
-    out.spare = spare;
-    out.rules = {habits.min_gap, habits.keep_clear,
-                 selection::places_to_keep_clear(inputs_.taper, section, habits.places)};
-    for (const Length at : culm.nodes)
-      out.nodes.push_back(section.from - spare.tip_end + (at - starts_at));
-    // Strips can be cut farther along the culm where it is longer than they are, up to what was
-    // cut from it for another section.
-    constexpr Length kMostExtra = Length::millimetres(300);
-    Length extra;
-    if (culm.length) {
-      Length end = *culm.length;
-      for (auto const& piece : culm.pieces)
-        if (piece.section != section.name && piece.starts_at > starts_at)
-          end = std::min(end, piece.starts_at);
-      extra = std::clamp(end - starts_at - need.strip_length, Length{}, kMostExtra);
-    }
-    Spare room = spare;
-    room.butt_end += extra;
-    out.displacements = selection::shifts_within(room, step);
-    constexpr std::size_t kMost = 120;
-    if (out.displacements.size() > kMost) out.displacements.resize(kMost);
-    std::sort(out.displacements.begin(), out.displacements.end());
     return out;
   }
 
@@ -222,7 +180,8 @@ class Examiner {
 }  // namespace
 
 bool CulmSection::nodes_can_be_placed() const {
-  return node_plans.empty() || node_plans.back().shortfall < kSamePlace;
+  return std::any_of(lengths.begin(), lengths.end(),
+                     [](auto const& length) { return length.keeps_rules(); });
 }
 
 std::optional<CulmReport> examine_culms(Inputs const& inputs, CulmOptions const& options,

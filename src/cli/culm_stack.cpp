@@ -9,7 +9,6 @@
 namespace stripwright::cli {
 namespace {
 
-using culm::CulmPiece;
 using culm::Stretch;
 
 class StackExaminer {
@@ -25,99 +24,38 @@ class StackExaminer {
   StackFinding examine() {
     StackFinding out;
     std::vector<culm::StackCulm> stretches;
-    std::vector<std::size_t> culm_of;
     std::vector<std::size_t> already(lengths_.size());
     for (std::size_t c = 0; c < culms_.size(); ++c) {
       auto const& finding = culms_[c];
       std::vector<std::size_t> per_piece;
       for (auto const& section : finding.sections) per_piece.push_back(section.yield.sections());
       const auto least = *std::min_element(lengths_.begin(), lengths_.end());
-      for (auto const& left :
-           culm::stretches_left(*finding.culm.length, cut_from(finding.culm), least)) {
+      for (auto const& left : culm::stretches_left(*finding.culm.length,
+                                                   cut_from(taper_, finding, &problems_), least)) {
         stretches.push_back({left.to - left.from, per_piece});
-        culm_of.push_back(c);
+        out.stretches.push_back({c, left});
       }
       out.already.push_back(split_already(finding));
       for (std::size_t s = 0; s < already.size(); ++s) already[s] += out.already.back()[s];
     }
     out.plan = culm::plan_stack(stretches, lengths_, make_, already);
     out.lengths.assign(culms_.size(), std::vector<std::size_t>(lengths_.size()));
-    for (std::size_t i = 0; i < culm_of.size(); ++i)
+    for (std::size_t i = 0; i < out.stretches.size(); ++i)
       for (std::size_t s = 0; s < lengths_.size(); ++s)
-        out.lengths[culm_of[i]][s] += out.plan.pieces[i][s];
+        out.lengths[out.stretches[i].culm][s] += out.plan.pieces[i][s];
     return out;
   }
 
  private:
-  std::optional<std::size_t> section_of(CulmPiece const& piece) const {
-    auto const& sections = culms_.front().sections;
-    for (std::size_t s = 0; s < sections.size(); ++s)
-      if (sections[s].need.section.name == piece.section) return s;
-    return std::nullopt;
-  }
-
-  /// Where a piece lies, for sections that are looked at or not (--section): all strips have the
-  /// same spare.
-  std::optional<Stretch> extent(CulmPiece const& piece) const {
-    auto const& first = culms_.front().sections.front().need;
-    const Length spare = first.strip_length - first.section.length();
-    for (auto const& section : taper_.sections)
-      if (section.name == piece.section)
-        return Stretch{piece.starts_at, piece.starts_at + section.length() + spare};
-    return std::nullopt;
-  }
-
-  std::vector<Stretch> cut_from(culm::Culm const& culm) {
-    std::vector<Stretch> out;
-    for (auto const& piece : culm.pieces) {
-      const auto where = extent(piece);
-      if (!where) {
-        problems_.warn(fmt::format("culm '{}' has a piece for section '{}', which {} has not",
-                                   culm.name, piece.section, taper_.name),
-                       "its length is not known, so the stack is counted as if it were not cut");
-        continue;
-      }
-      if (where->to > *culm.length + kSamePlace)
-        problems_.warn(
-            fmt::format("culm '{}': the piece for {} that starts at {} would end at {}, beyond "
-                        "the culm's {}",
-                        culm.name, piece.section, along(piece.starts_at), along(where->to),
-                        along(*culm.length)),
-            "check its starts_at and the culm's length; with less spare its strips can be moved "
-            "less");
-      out.push_back(*where);
-    }
-    return out;
-  }
-
-  std::string along(Length l) const {
-    return fmt::format("{} {}",
-                       format_short(in_unit(l, taper_.unit), taper_.unit == Unit::inch ? 2 : 1),
-                       unit_name(taper_.unit));
-  }
-
-  /// Pieces that overlap are strips of one length, cut at different places for their nodes; six of
-  /// its strips make a section. A piece whose strips have no names yet gives what its length does.
+  /// Six strips of a length make a section. A piece whose strips have no names yet gives what its
+  /// length does.
   std::vector<std::size_t> split_already(CulmFinding const& finding) const {
     std::vector<std::size_t> out(lengths_.size());
-    for (std::size_t s = 0; s < lengths_.size(); ++s) {
-      std::vector<CulmPiece const*> pieces;
-      for (auto const& piece : finding.culm.pieces)
-        if (section_of(piece) == s) pieces.push_back(&piece);
-      std::sort(pieces.begin(), pieces.end(), [](auto const* one, auto const* other) {
-        return one->starts_at < other->starts_at;
-      });
-      for (std::size_t i = 0; i < pieces.size();) {
-        std::size_t strips = 0;
-        std::size_t next = i;
-        for (; next < pieces.size() &&
-               pieces[next]->starts_at < pieces[i]->starts_at + lengths_[s] - kSamePlace;
-             ++next)
-          strips += pieces[next]->strips.size();
-        out[s] += strips > 0 ? strips / selection::kRingSize : finding.sections[s].yield.sections();
-        i = next;
-      }
-    }
+    for (std::size_t s = 0; s < lengths_.size(); ++s)
+      for (auto const& length : culm::split_lengths(
+               finding.culm.pieces, finding.sections[s].need.section.name, lengths_[s]))
+        out[s] += length.strips > 0 ? length.strips / selection::kRingSize
+                                    : finding.sections[s].yield.sections();
     return out;
   }
 
@@ -129,6 +67,40 @@ class StackExaminer {
 };
 
 }  // namespace
+
+std::vector<Stretch> cut_from(Taper const& taper, CulmFinding const& finding, Problems* problems) {
+  auto const& culm = finding.culm;
+  auto const& first = finding.sections.front().need;
+  const Length spare = first.strip_length - first.section.length();
+  const auto along = [&](Length l) {
+    return fmt::format("{} {}",
+                       format_short(in_unit(l, taper.unit), taper.unit == Unit::inch ? 2 : 1),
+                       unit_name(taper.unit));
+  };
+  std::vector<Stretch> out;
+  for (auto const& piece : culm.pieces) {
+    const auto section =
+        std::find_if(taper.sections.begin(), taper.sections.end(),
+                     [&](RodSection const& each) { return each.name == piece.section; });
+    if (section == taper.sections.end()) {
+      if (problems)
+        problems->warn(fmt::format("culm '{}' has a piece for section '{}', which {} has not",
+                                   culm.name, piece.section, taper.name),
+                       "its length is not known, so the stack is counted as if it were not cut");
+      continue;
+    }
+    out.push_back({piece.starts_at, piece.starts_at + section->length() + spare});
+    if (problems && culm.length && out.back().to > *culm.length + kSamePlace)
+      problems->warn(
+          fmt::format("culm '{}': the piece for {} that starts at {} would end at {}, beyond "
+                      "the culm's {}",
+                      culm.name, piece.section, along(piece.starts_at), along(out.back().to),
+                      along(*culm.length)),
+          "check its starts_at and the culm's length; with less spare its strips can be moved "
+          "less");
+  }
+  return out;
+}
 
 std::optional<StackFinding> examine_stack(Taper const& taper, std::vector<CulmFinding> const& culms,
                                           Problems& problems) {

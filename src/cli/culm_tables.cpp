@@ -51,7 +51,7 @@ Table yield_table(CulmReport const& report) {
                {"sections", ""}},
               {}};
   for (auto const& each : report.culms)
-    for (auto const& [profile, need, yield, cane, task, plans] : each.sections)
+    for (auto const& [profile, need, yield, cane, lengths] : each.sections)
       table.rows.push_back(
           {each.culm.name, need.section.name, static_cast<long>(need.strips), need.strip_length,
            need.strip_height, need.rough_height, need.split_width, static_cast<long>(yield.most),
@@ -81,14 +81,14 @@ Table cane_table(CulmSection const& section) {
   return table;
 }
 
-Table node_table(CulmSection const& section, Unit unit) {
+Table node_table(culm::SectionLength const& length, Unit unit) {
   Table table{"nodes", {{"plan", "way"}}, {}};
   for (std::size_t i = 1; i <= selection::kRingSize; ++i)
     table.columns.push_back({fmt::format("strip_{}", i), fmt::format("{}", i), true});
   table.columns.push_back({"nearest", "least gap", true});
   table.columns.push_back({"rules", "rules", true});
   const int decimals = unit == Unit::inch ? 2 : 1;
-  for (auto const& plan : section.node_plans) {
+  for (auto const& plan : length.plans) {
     std::vector<Cell> row = {plan.name.substr(0, plan.name.find(','))};
     for (const Length by : plan.displaced)
       row.push_back(report::Place{of_unit(round_to_decimals(in_unit(by, unit), decimals), unit)});
@@ -118,6 +118,39 @@ Json plan_json(culm::NodePlan const& plan, Unit unit) {
           {"shortfall", report::json_length(plan.shortfall, unit)},
           {"nearest_nodes", plan.nearest ? report::json_length(*plan.nearest, unit) : Json()},
           {"cane", report::json_length(plan.cane, unit)}};
+}
+
+Json plans_json(std::vector<culm::NodePlan> const& plans, Unit unit) {
+  Json out = Json::array();
+  for (auto const& plan : plans) out.push_back(plan_json(plan, unit));
+  return out;
+}
+
+std::string_view state_name(culm::LengthState state) {
+  switch (state) {
+    case culm::LengthState::split:
+      return "split";
+    case culm::LengthState::to_saw:
+      return "to saw";
+    case culm::LengthState::possible:
+      return "possible";
+  }
+  return "";
+}
+
+/// A length with its place along the culm, from the thin end, and its nodes as stations of the rod.
+Json length_json(culm::SectionLength const& length, Unit unit) {
+  Json nodes = Json::array();
+  if (length.task)
+    for (const auto node :
+         selection::nodes_in_section(length.task->nodes, length.task->section, Length{}))
+      nodes.push_back(report::json_length(selection::to_length(node), unit));
+  return {{"state", state_name(length.state)},
+          {"from", report::json_length(length.where.from, unit)},
+          {"to", report::json_length(length.where.to, unit)},
+          {"room_beyond", report::json_length(length.room, unit)},
+          {"nodes_at", std::move(nodes)},
+          {"node_plans", plans_json(length.plans, unit)}};
 }
 
 Json stack_json(CulmReport const& report) {
@@ -153,12 +186,14 @@ std::string culm_json(CulmReport const& report) {
   for (auto const& each : report.culms) {
     Json sections = Json::array();
     for (auto const& section : each.sections) {
-      Json plans = Json::array();
-      for (auto const& plan : section.node_plans) plans.push_back(plan_json(plan, unit));
+      Json lengths = Json::array();
+      for (auto const& length : section.lengths) lengths.push_back(length_json(length, unit));
       Json entry = yields[row++];
       entry.erase("culm");
       entry["stations"] = report::to_json(cane_table(section), unit);
-      entry["node_plans"] = std::move(plans);
+      entry["node_plans"] =
+          section.lengths.empty() ? Json::array() : plans_json(section.lengths.front().plans, unit);
+      entry["lengths"] = std::move(lengths);
       sections.push_back(std::move(entry));
     }
     culms.push_back({{"culm", each.culm.name},

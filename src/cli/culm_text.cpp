@@ -71,7 +71,7 @@ class CulmText {
     for (auto const& section : each.sections) splits(section);
     for (auto const& section : each.sections) {
       cane(each, section);
-      nodes(section);
+      nodes(each, section);
     }
   }
 
@@ -106,6 +106,10 @@ class CulmText {
       item("",
            fmt::format("THE WALL IS TOO THIN: the strip is {} high at {}", fine(need.strip_height),
                        number_along(need.strip_height_at.from_zero())));
+    if (section.lengths.empty())
+      item("", fmt::format("NO LENGTH IS LEFT FOR IT: no stretch of the culm that nothing was cut "
+                           "from is {} long",
+                           along(need.strip_length)));
   }
 
   void cane(CulmFinding const& culm, CulmSection const& section) {
@@ -127,40 +131,76 @@ class CulmText {
                        fine(-*thinnest->wall_left), number_along(thinnest->at.from_zero())));
   }
 
-  void nodes(CulmSection const& section) {
-    if (section.node_plans.empty()) return;
-    auto const& rules = section.node_task->rules;
+  /// `0 to 32 in`, along the culm.
+  std::string stretch(culm::Stretch const& where) const {
+    return fmt::format("{} to {}", number_along(where.from), along(where.to));
+  }
+
+  /// Where on the culm a section's strips come from.
+  std::string whence(culm::SectionLength const& length) const {
+    const auto where =
+        fmt::format("from {} along the culm, from its thin end", stretch(length.where));
+    switch (length.state) {
+      case culm::LengthState::split:
+        return fmt::format("Its strips are split {}.", where);
+      case culm::LengthState::to_saw:
+        return fmt::format("Saw its length {}.", where);
+      case culm::LengthState::possible:
+        return fmt::format("Sawn {}, if no other section is sawn there.", where);
+    }
+    return {};
+  }
+
+  void nodes(CulmFinding const& culm, CulmSection const& section) {
+    if (culm.culm.nodes.empty()) return;
+    for (auto const& length : section.lengths) {
+      out_ += fmt::format("\nNodes of section {}\n", section.need.section.name);
+      line(whence(length));
+      if (length.placed)
+        line("They start at different places already, for their nodes: `choose` places them.");
+      else
+        node_ways(section, length);
+    }
+  }
+
+  void node_ways(CulmSection const& section, culm::SectionLength const& length) {
+    auto const& task = *length.task;
     std::vector<std::string> places;
-    for (const Station place : rules.places) places.push_back(number_along(place.from_zero()));
-    out_ += fmt::format("\nNodes of section {}\n", section.need.section.name);
+    for (const Station place : task.rules.places) places.push_back(number_along(place.from_zero()));
     std::vector<std::string> nodes;
-    for (const Station node : section.node_task->nodes)
+    for (const Station node : task.nodes)
       if (node > section.need.section.from - kSamePlace &&
           node < section.need.section.to + kSamePlace)
         nodes.push_back(number_along(node.from_zero()));
-    line(nodes.empty() ? "Not moved, there is none in it."
-                       : fmt::format("Not moved they lie at {} {}.", fmt::join(nodes, ", "),
-                                     unit_name(unit_)));
+    line(nodes.empty() ? "Not moved, there is no node in it."
+                       : fmt::format("Not moved its nodes lie at {} {} of the rod.",
+                                     fmt::join(nodes, ", "), unit_name(unit_)));
     line(fmt::format(
         "Wanted are {} between nodes of neighbours, and {} from {} {}. So far are strips 1 to 6, "
         "as they stand round the section, moved towards the tip; below 0 towards the butt:",
-        along(rules.min_gap), along(rules.keep_clear), fmt::join(places, ", "), unit_name(unit_)));
-    out_ += report::to_text(node_table(section, unit_), unit_);
+        along(task.rules.min_gap), along(task.rules.keep_clear), fmt::join(places, ", "),
+        unit_name(unit_)));
+    out_ += report::to_text(node_table(length, unit_), unit_);
     line(
         "Two groups of three: every other strip is alike. Three groups of two: opposite strips "
         "are. A spiral: each strip farther than the one before. Free choice, which is in the "
         "picture: no placing lacks less or takes less cane.");
     const Length spare = report_.inputs.shop.spare.butt_end;
-    if (section.node_task->displacements.back() > spare + kSamePlace)
-      line(
-          fmt::format("A strip that is moved by more than its spare, {}, is cut so much farther "
-                      "along the culm.",
-                      along(spare)));
-    if (section.nodes_can_be_placed() && section.node_plans.back().cane > kSamePlace)
+    if (task.displacements.back() > spare + kSamePlace)
+      line(fmt::format(
+          "A strip that is moved by more than its spare, {}, is cut so much farther along the "
+          "culm{}.",
+          along(spare),
+          length.room > kSamePlace
+              ? fmt::format("; saw the length so much longer, it can end at {}",
+                            along(length.where.to + length.room))
+              : std::string()));
+    const bool kept = length.keeps_rules();
+    if (kept && length.plans.back().cane > kSamePlace)
       line(
           "Once they are cut, write each group of strips into the culm file as a piece of its "
           "own, its starts_at farther by as much as it was moved: `choose` then knows its nodes.");
-    if (!section.nodes_can_be_placed())
+    if (!kept)
       line(
           "NO PLACING KEEPS THE RULES: the last line is the one that lacks least. More spare, a "
           "longer piece of culm, or strips of two culms in turn would help.");
@@ -180,29 +220,50 @@ class CulmText {
       made.push_back(plural(stack.plan.sections[s], sections[s].need.section.name));
     line(fmt::format("{}, {} in all; all six strips of a section from one length.",
                      plural(stack.plan.rods, "rod"), fmt::join(made, ", ")));
-    for (std::size_t c = 0; c < report_.culms.size(); ++c) {
-      std::vector<std::string> cuts;
-      for (std::size_t s = 0; s < sections.size(); ++s)
-        if (stack.lengths[c][s] > 0)
-          cuts.push_back(fmt::format("{} for {}", plural(stack.lengths[c][s], "length"),
-                                     sections[s].need.section.name));
-      auto const& culm = report_.culms[c].culm;
-      item(culm.name, fmt::format("{}{}", already_split(stack.already[c], !culm.pieces.empty()),
-                                  !cuts.empty() ? fmt::format("cut {}", fmt::join(cuts, ", "))
-                                  : culm.pieces.empty() ? "nothing"
-                                                        : "nothing more to cut"));
-    }
+    for (std::size_t c = 0; c < report_.culms.size(); ++c) stack_of(c, stack);
+    line(
+        "Lengths count along each culm from its thin end. What the saw takes comes out of the "
+        "spare.");
+  }
+
+  void stack_of(std::size_t c, StackFinding const& stack) {
+    auto const& finding = report_.culms[c];
+    std::vector<std::string> cuts;
+    for (std::size_t s = 0; s < finding.sections.size(); ++s)
+      if (stack.lengths[c][s] > 0)
+        cuts.push_back(fmt::format("{} for {}, {}", plural(stack.lengths[c][s], "length"),
+                                   finding.sections[s].need.section.name,
+                                   stretches(finding.sections[s], culm::LengthState::to_saw)));
+    const bool cut = !finding.culm.pieces.empty();
+    item(finding.culm.name,
+         fmt::format("{}{}", cut ? already_split(finding, stack.already[c]) : std::string(),
+                     !cuts.empty() ? fmt::format("saw {}", fmt::join(cuts, "; "))
+                     : cut         ? "nothing more to saw"
+                                   : "nothing"));
+  }
+
+  /// `from 0 to 32 in and from 32 to 64 in`: where a section's lengths of a state lie; there is
+  /// one.
+  std::string stretches(CulmSection const& section, culm::LengthState state) const {
+    std::vector<std::string> all;
+    for (auto const& length : section.lengths)
+      if (length.state == state) all.push_back("from " + stretch(length.where));
+    const std::string last = all.back();
+    all.pop_back();
+    return all.empty() ? last : fmt::format("{} and {}", fmt::join(all, ", "), last);
   }
 
   /// What strips there are already, of a culm that something was cut from.
-  std::string already_split(std::vector<std::size_t> const& sections, bool cut) const {
-    if (!cut) return {};
+  std::string already_split(CulmFinding const& finding,
+                            std::vector<std::size_t> const& sections) const {
     std::vector<std::string> out;
     for (std::size_t s = 0; s < sections.size(); ++s)
       if (sections[s] > 0)
-        out.push_back(plural(sections[s], report_.culms.front().sections[s].need.section.name));
+        out.push_back(fmt::format("{}, {}",
+                                  plural(sections[s], finding.sections[s].need.section.name),
+                                  stretches(finding.sections[s], culm::LengthState::split)));
     return out.empty() ? "split already, but too few strips for a section; "
-                       : fmt::format("split already for {}; ", fmt::join(out, ", "));
+                       : fmt::format("split already for {}; ", fmt::join(out, "; "));
   }
 
   void cautions() {

@@ -76,6 +76,8 @@ std::string_view why(Reason reason) {
       return "new: for the difference to be as measured";
     case Reason::impossible:
       return "stays: what was measured cannot be";
+    case Reason::in_doubt:
+      return "stays: not to be trusted, for the readings contradict each other";
   }
   return "";
 }

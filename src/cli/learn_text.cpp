@@ -12,7 +12,8 @@ std::string shop_file_text(LearnReport const& report, LearnWords const& words) {
   if (report.proposals.empty()) return {};
   auto out = fmt::format("\nFor the shop file (unit: {})\n{}", unit_name(report.shop.unit),
                          fragment(report));
-  if (const auto impossible = words.impossible(); !impossible.empty()) out += line(impossible);
+  if (const auto impossible = words.impossible(); !impossible.empty())
+    return out + line(impossible) + line("Nothing is written.");
   if (!report.written.empty())
     return out + line(fmt::format("Written into {}; as it was it is kept in {}.", report.written,
                                   report.copy));

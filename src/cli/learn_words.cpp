@@ -160,8 +160,10 @@ std::string LearnWords::odd_words(inspection::OddValue const& odd,
 std::string LearnWords::impossible() const {
   const bool any = std::any_of(report_.proposals.begin(), report_.proposals.end(),
                                [](auto const& each) { return each.reason == Reason::impossible; });
-  return any ? "What was measured would put a layer below 0, or over 2 mm: readings, moisture, "
-               "apex relief or the rings' order contradict each other."
+  return any ? "What was measured would put a layer below 0, or over 2 mm: the readings contradict "
+               "each other, so none of them is taken over. See whether the ring files name the "
+               "right readings for each stage (glued and bare swapped?), then the order of the "
+               "strips, the moistures and the shop's apex_relief; put it right and learn again."
              : "";
 }
 

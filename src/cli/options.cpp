@@ -23,6 +23,29 @@ std::string names_of(List const& list) {
   return fmt::format("{}", fmt::join(names, ", "));
 }
 
+/// `its gauges are caliper, micrometer; the nearest is 'caliper'`, for a name that none of them
+/// has.
+template <class List>
+std::string there_are(std::string_view what, List const& list, std::string const& wanted) {
+  if (list.empty()) return fmt::format("it has no {}", what);
+  std::vector<std::string_view> names;
+  for (auto const& each : list) names.push_back(each.name);
+  const auto near = nearest_word(wanted, names);
+  return fmt::format("its {} are {}{}", what, fmt::join(names, ", "),
+                     near.empty() ? "" : fmt::format("; the nearest is '{}'", near));
+}
+
+/// The same of a shop's gauges or machines. Who forgot to name the shop looks for a mistake in the
+/// name.
+template <class List>
+std::string shop_has(CommonOptions const& options, std::string_view what, List const& list,
+                     std::string const& wanted) {
+  const auto has = there_are(what, list, wanted);
+  return options.shop.empty() ? "no --shop was named, so the built-in shop serves, and " + has +
+                                    "; name your own shop with --shop"
+                              : has;
+}
+
 std::optional<std::vector<RodSection>> choose_sections(Taper const& taper,
                                                        std::vector<std::string> const& wanted,
                                                        Problems& problems) {
@@ -33,7 +56,7 @@ std::optional<std::vector<RodSection>> choose_sections(Taper const& taper,
                      [&](auto const& s) { return s.name == name; }))
       problems.error(
           fmt::format("--section {}: the taper has no such section", quoted_for_message(name)),
-          fmt::format("its sections are {}", names_of(taper.sections)));
+          there_are("sections", taper.sections, name));
   if (problems.errors() > errors_before) return std::nullopt;
   std::vector<RodSection> out;
   for (auto const& section : taper.sections)
@@ -219,8 +242,7 @@ Machine const* choose_machine(Inputs& inputs, CommonOptions const& options, Prob
     if (found == machines.end()) {
       problems.error(fmt::format("--machine {}: the shop has no such machine",
                                  quoted_for_message(options.machine)),
-                     machines.empty() ? "it has no machines"
-                                      : fmt::format("its machines are {}", names_of(machines)));
+                     shop_has(options, "machines", machines, options.machine));
       return nullptr;
     }
     chosen = &*found;
@@ -261,7 +283,7 @@ std::optional<Gauge> choose_gauge(Shop const& shop, CommonOptions const& options
   if (found != gauges.end()) return *found;
   problems.error(
       fmt::format("--gauge {}: the shop has no such gauge", quoted_for_message(options.gauge)),
-      gauges.empty() ? "it has no gauges" : fmt::format("its gauges are {}", names_of(gauges)));
+      shop_has(options, "gauges", gauges, options.gauge));
   return std::nullopt;
 }
 

@@ -66,6 +66,8 @@ class SetupText {
         "\nWhat the strip shall measure\n" + report::to_text(machine::station_table(setup), unit_);
     line(sheet::proven_sentence(setup, result_.inputs.shop, result_.gauge, unit_,
                                 "from `proven from` to `proven to`"));
+    if (const auto moisture = sheet::moisture_sentence(result_.inputs.shop); !moisture.empty())
+      line(moisture);
     const auto passes = machine::pass_count(setup.settings);
     if (!machine::bar_of(setup.settings, 0)) return way(setup, passes);
     for (std::size_t p = 0; p < passes; ++p) settings(setup, p, passes);

@@ -19,7 +19,7 @@ using files::YamlNode;
 class CulmsReader {
  public:
   CulmsReader(files::SourceText const& source, files::OpenedFile const& file, Problems& problems)
-      : context_{source, problems, file.unit},
+      : context_{source, problems, file.unit, file.unit_line},
         file_(file.root, culm_file_keys(), context_, false) {}
 
   Culms read() {

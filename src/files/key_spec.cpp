@@ -76,12 +76,21 @@ std::string kind_text(KeySpec const& key) {
   return out;
 }
 
-std::string range_text(KeySpec const& key) {
+bool in_range(Range const& range, double value) {
+  return (range.above ? value > range.lowest : value >= range.lowest) && value <= range.highest;
+}
+
+std::string range_text(KeySpec const& key, Unit unit) {
   const bool length = key.kind == ValueKind::length || key.kind == ValueKind::length_list ||
-                      key.kind == ValueKind::named_lengths || key.or_kind == ValueKind::length;
+                      key.kind == ValueKind::named_lengths || key.kind == ValueKind::flats_table ||
+                      key.or_kind == ValueKind::length;
   const auto show = [&](double value) {
-    return length && value != 0 ? format_short(Length::millimetres(value), Unit::millimetre)
-                                : format_short(value, 6);
+    return length && value != 0
+               ? fmt::format(
+                     "{} {}",
+                     format_short(in_unit(Length::millimetres(value), unit), bench_decimals(unit)),
+                     unit_name(unit))
+               : format_short(value, 6);
   };
   const bool low = key.range.lowest > -kNoLimit;
   const bool high = key.range.highest < kNoLimit;

@@ -75,7 +75,9 @@ KeySpec const& find_key(MapSpec const& spec, std::string_view key);
 
 /// How docs and messages call the kind: `length`, `in or mm`, `map`.
 std::string kind_text(KeySpec const& key);
-/// The range in words, "" if there is none: `above 0`, `0 to 0.25 mm`.
-std::string range_text(KeySpec const& key);
+/// The range in words, "" if there is none: `above 0`, `0 to 0.25 mm`. Lengths are in this unit.
+std::string range_text(KeySpec const& key, Unit unit = Unit::millimetre);
+/// Whether a value, lengths in millimetres, is within it.
+bool in_range(Range const& range, double value);
 
 }  // namespace stripwright::files

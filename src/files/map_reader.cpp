@@ -119,8 +119,7 @@ bool MapReader::yes_no(std::string_view key) const {
 }
 
 bool MapReader::in_range(YamlNode const& value, KeySpec const& key, double number) const {
-  const bool low = key.range.above ? number > key.range.lowest : number >= key.range.lowest;
-  if (low && number <= key.range.highest) return true;
+  if (files::in_range(key.range, number)) return true;
   context_->tell(value.offset,
                  fmt::format("'{}' is {}: out of its range ({})", key.name,
                              quoted_for_message(value.text), range_text(key)),
@@ -134,8 +133,10 @@ std::optional<Length> MapReader::length_in(YamlNode const& value, KeySpec const&
     return std::nullopt;
   }
   const auto length = read_length(value, *context_);
-  if (!length || !in_range(value, key, length->in_millimetres())) return std::nullopt;
-  return length;
+  if (!length || files::in_range(key.range, length->in_millimetres())) return length;
+  context_->tell_out_of_range(value, *length, key, fmt::format("'{}' is ", key.name), "",
+                              std::string(key.meaning));
+  return std::nullopt;
 }
 
 std::optional<Length> MapReader::optional_length(std::string_view key) const {

@@ -14,11 +14,17 @@ namespace stripwright::files {
 struct ReadContext {
   SourceText const& source;
   Problems& problems;
-  Unit unit = Unit::inch;  ///< what a bare number means
+  Unit unit = Unit::inch;     ///< what a bare number means
+  std::size_t unit_line = 0;  ///< where the file says so, from 1; 0 if it does not
 
   /// Tells a problem at a byte of the source's text.
   void tell(std::size_t offset, std::string what, std::string remedy = {},
             Severity severity = Severity::error) const;
+  /// Tells that a length is out of its key's range: what it is, as written and in the other unit,
+  /// between the words before and after. Where the other unit would bring it into the range, that
+  /// is asked, once a file.
+  void tell_out_of_range(YamlNode const& value, Length length, KeySpec const& key,
+                         std::string_view before, std::string_view after, std::string remedy) const;
 };
 
 /// Reads the values of one map by its spec. Unknown, duplicate and missing keys are
@@ -94,6 +100,7 @@ std::string_view shape(YamlNode const& node);
 struct OpenedFile {
   YamlNode root;
   Unit unit = Unit::inch;
+  std::size_t unit_line = 0;  ///< from 1; 0 if it is not written
 };
 std::optional<OpenedFile> open_yaml(SourceText const& source, MapSpec const& spec,
                                     Problems& problems);

@@ -84,7 +84,9 @@ std::optional<OpenedFile> open_yaml(SourceText const& source, MapSpec const& spe
   const MapReader reader(*root, spec, context);
   check_format(reader, find_key(spec, "format"));
   const Unit unit = read_unit(reader);
-  return OpenedFile{std::move(*root), unit};
+  auto const* written = reader.find("unit");
+  const auto unit_line = written ? source.place(written->offset).line : 0;
+  return OpenedFile{std::move(*root), unit, unit_line};
 }
 
 }  // namespace stripwright::files

@@ -22,7 +22,7 @@ class RingReader {
  public:
   RingReader(files::SourceText const& source, files::OpenedFile const& file, Problems& problems)
       : folder_(std::filesystem::path(source.name()).parent_path()),
-        context_{source, problems, file.unit},
+        context_{source, problems, file.unit, file.unit_line},
         file_(file.root, ring_file_keys(), context_, false) {}
 
   Ring read() {
@@ -132,14 +132,10 @@ class RingReader {
     const auto length = files::read_length(value, context_);
     if (!length) return;
     auto const& key = files::find_key(ring_file_keys(), "shifts");
-    const double mm = length->in_millimetres();
-    if (mm < key.range.lowest || mm > key.range.highest)
-      context_.tell(value.offset,
-                    fmt::format("a shift of {}: out of its range ({})",
-                                quoted_for_message(value.text), files::range_text(key)),
-                    std::string(key.meaning));
-    else
+    if (files::in_range(key.range, length->in_millimetres()))
       shift = *length;
+    else
+      context_.tell_out_of_range(value, *length, key, "a shift of ", "", std::string(key.meaning));
   }
 
   std::filesystem::path folder_;

@@ -50,6 +50,10 @@ class Proposer {
     propose_pair();
     if (auto const* v = known(Allowance::varnish))
       add(Allowance::varnish, v->mean, off(Allowance::varnish), possible(v->mean));
+    if (std::any_of(out_.begin(), out_.end(),
+                    [](auto const& each) { return each.reason == Reason::impossible; }))
+      for (auto& each : out_)
+        if (each.changes()) each = {each.allowance, each.in_shop, each.in_shop, Reason::in_doubt};
     return std::move(out_);
   }
 

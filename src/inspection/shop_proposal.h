@@ -23,6 +23,7 @@ enum class Reason : unsigned char {
   assumed,     ///< new: the file does not have it
   goes_along,  ///< new: so that clean-up less glue line is as measured
   impossible,  ///< stays: what was measured is below 0, or over 2 mm
+  in_doubt,    ///< stays: it would be new, but another value from these readings is impossible
 };
 
 struct Proposal {
@@ -44,6 +45,9 @@ struct Proposal {
 /// is off, both become c as measured and g = c - (c - g), so that the difference is as measured.
 /// Where only the difference is known the shop's clean-up stays and the glue line takes it up, or
 /// the other way about where that would put the glue line below 0.
+///
+/// If one value is impossible the readings contradict each other, and none of the others that came
+/// from them is to be trusted: nothing changes then.
 std::vector<Proposal> propose(std::span<const LearnedAllowance> learned, Allowances const& shop);
 
 }  // namespace stripwright::inspection

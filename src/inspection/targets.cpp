@@ -29,11 +29,14 @@ StageTargets::StageTargets(std::shared_ptr<const section::StripProfile> profile,
       apex_relief_(shop.allowances.apex_relief),
       face_made_flat_before_gluing_(shop.allowances.enamel.off == EnamelOff::before_gluing) {
   check_internal(stage != Stage::groove, "a groove's targets are the machine's");
-  check_internal(!percent_now || stage == Stage::ready, "moisture asked for at another stage");
-  if (percent_now && shop.allowances.moisture)
+  check_internal(!percent_now || stage != Stage::milled, "moisture asked for as milled");
+  if (!percent_now || !shop.allowances.moisture) return;
+  auto const& moisture = *shop.allowances.moisture;
+  if (kind_of(stage) == ReadingKind::strips)
     swollen_since_milling_ =
-        swelling(*shop.allowances.moisture, *percent_now) /
-        swelling(*shop.allowances.moisture, shop.allowances.moisture->percent_at_milling);
+        swelling(moisture, *percent_now) / swelling(moisture, moisture.percent_at_milling);
+  else
+    swollen_in_service_ = swelling(moisture, *percent_now) - 1;
 }
 
 Station StageTargets::first() const { return section().from - spare_.tip_end; }
@@ -54,6 +57,7 @@ FaceMeasured StageTargets::face() const {
 
 /// What the ledger says of each height at this stage.
 std::array<Length, kMostHeights> StageTargets::values(section::Ledger const& ledger) const {
+  const Length swollen = swollen_in_service_ * ledger[Step::bare];
   switch (stage_) {
     case Stage::milled: {
       const Length side = ledger[Step::side_milled];
@@ -66,15 +70,15 @@ std::array<Length, kMostHeights> StageTargets::values(section::Ledger const& led
       return {a, side, side};
     }
     case Stage::glued: {
-      const Length flats = ledger[Step::flats_glued];
+      const Length flats = ledger[Step::flats_glued] + swollen;
       return {flats, flats, flats};
     }
     case Stage::bare: {
-      const Length flats = ledger[Step::bare];
+      const Length flats = ledger[Step::bare] + swollen;
       return {flats, flats, flats};
     }
     case Stage::varnished: {
-      const Length flats = ledger[Step::bare] + 2 * varnish_;
+      const Length flats = ledger[Step::bare] + swollen + 2 * varnish_;
       return {flats, flats, flats};
     }
     case Stage::groove:

@@ -47,11 +47,15 @@ struct FaceMeasured {
 ///   ready      a: (h_r + p) k - p, p the apex relief; b, c: the face's sides, times k, with
 ///              k = (1 + K (M_now - M_service)) / (1 + K (M_mill - M_service)), 1 unless the
 ///              moisture has changed since milling
-///   glued, bare, varnished  the flats: F, D_bare, D_bare + 2 v
+///   glued, bare, varnished  the flats: F, D_bare, D_bare + 2 v, and D_bare K (M_now - M_service)
+///              where the moisture when they were measured is given: cane swells, glue and varnish
+///              do not. What that is for the glue lines in D_bare, and for what is still to come
+///              off, is about a thousandth of a millimetre, and left out.
 /// The limits are the strip's or the flats' tolerance.
 class StageTargets final : public Targets {
  public:
-  /// `percent_now` is the moisture when the strips were measured, for `ready` alone.
+  /// `percent_now` is the moisture when it was measured, for every stage but `milled`; left out
+  /// strips are as milled, and sections as in service.
   StageTargets(std::shared_ptr<const section::StripProfile> profile, Stage stage, Shop const& shop,
                std::optional<double> percent_now);
 
@@ -75,7 +79,8 @@ class StageTargets final : public Targets {
   Length varnish_;
   Length apex_relief_;
   bool face_made_flat_before_gluing_;
-  double swollen_since_milling_ = 1;  // k
+  double swollen_since_milling_ = 1;  // k, of strips
+  double swollen_in_service_ = 0;     // K (M_now - M_service), of sections
 };
 
 }  // namespace stripwright::inspection

@@ -106,7 +106,7 @@ std::optional<Correction> read_correction(files::SourceText const& source, Probl
   const auto errors_before = problems.errors();
   const auto opened = files::open_yaml(source, kFile, problems);
   if (!opened) return std::nullopt;
-  const files::ReadContext context{source, problems, opened->unit};
+  const files::ReadContext context{source, problems, opened->unit, opened->unit_line};
   const MapReader file(opened->root, kFile, context, false);
   Correction out{file.text("taper"), file.text("machine"), opened->unit, {}};
   for (auto const& [name, body] : file.named("sections")) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "cli/learn_words.h"
 #include "files/keep_copy.h"
 #include "page/choice_view.h"
 #include "page/frame.h"
@@ -158,7 +159,11 @@ Response take(Desk const& desk, Request const& request, Order const& sent) {
                                order.shop),
                    409);
   const auto changes = cli::shop_changes(*learning);
-  if (changes.empty()) return refusal("Nothing needs to change.", 422);
+  if (changes.empty()) {
+    const auto report = learning->report();
+    const auto impossible = cli::LearnWords(report).impossible();
+    return refusal(impossible.empty() ? "Nothing needs to change." : impossible, 422);
+  }
   const auto changed = cli::changed_shop(order.shop, *old, changes, problems);
   if (!changed) return refusal(problems, 422);
   const auto saved = desk.history.save(order.shop, *old, *changed, problems);

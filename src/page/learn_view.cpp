@@ -82,7 +82,7 @@ void add_proposals(Html& html, cli::LearnReport const& report, cli::LearnWords c
                  "what the shop file should have");
   if (const auto impossible = words.impossible(); !impossible.empty())
     html.element("p", impossible, {{"class", "remarks"}});
-  if (!words.any_change())
+  else if (!words.any_change())
     html.element("p", "Nothing needs to change.");
   else if (order.shop.empty())
     html.element("p",

@@ -6,6 +6,7 @@
 
 #include "cli/check_sheet.h"
 #include "cli/sheet_head.h"
+#include "page/choice_view.h"
 #include "page/frame.h"
 #include "page/measure_view.h"
 #include "sheet/frame.h"
@@ -57,7 +58,7 @@ Response begin(Desk const& desk, Request const& request, MeasureOrder const& ord
                Problems const& problems) {
   Html html;
   html.element("h1", "Measure").open("div", {{"id", "problems"}});
-  add_problems(html, problems);
+  add_problems(html, in_page_words(problems));
   html.close();
   const auto tapers = names_of(desk, FileKind::taper);
   if (tapers.empty()) {
@@ -91,6 +92,9 @@ Response begin(Desk const& desk, Request const& request, MeasureOrder const& ord
       order.heights);
   add_select(html, "machine", "Machine, where its groove is measured", machine_options(desk),
              order.machine);
+  add_field(html, {"moisture-now", "Moisture now", order.moisture_now,
+                   "percent, where it is known: of strips ready to glue, if not as milled; of a "
+                   "section, if not as in service"});
   add_field(
       html,
       {"readings", "Readings go into",

@@ -8,16 +8,16 @@ namespace stripwright::page {
 
 MeasureOrder measure_order(Request const& request) {
   const auto value = [&](char const* key) { return request.value(key); };
-  return {value("file"),     value("shop"),       value("machine"), value("gauge"),
-          value("readings"), value("stage"),      value("section"), value("strips"),
-          value("heights"),  chosen_unit(request)};
+  return {value("file"),     value("shop"),         value("machine"),    value("gauge"),
+          value("readings"), value("stage"),        value("section"),    value("strips"),
+          value("heights"),  value("moisture-now"), chosen_unit(request)};
 }
 
 MeasureOrder measure_order(Request const& request, Order const& order) {
   const auto value = [&](char const* key) { return text_in(order, key); };
-  return {value("file"),     value("shop"),       value("machine"), value("gauge"),
-          value("readings"), value("stage"),      value("section"), value("strips"),
-          value("heights"),  chosen_unit(request)};
+  return {value("file"),     value("shop"),         value("machine"),    value("gauge"),
+          value("readings"), value("stage"),        value("section"),    value("strips"),
+          value("heights"),  value("moisture-now"), chosen_unit(request)};
 }
 
 std::string measure_address(std::string_view path, MeasureOrder const& order) {
@@ -29,7 +29,8 @@ std::string measure_address(std::string_view path, MeasureOrder const& order) {
                         {"stage", order.stage},
                         {"section", order.section},
                         {"strips", order.strips},
-                        {"heights", order.heights}});
+                        {"heights", order.heights},
+                        {"moisture-now", order.moisture_now}});
 }
 
 namespace {
@@ -63,6 +64,7 @@ std::unique_ptr<MeasureView> view_measuring(Desk const& desk, MeasureOrder order
   options.stage = order.stage;
   options.strips = order.strips;
   options.heights = order.heights;
+  options.moisture_now = order.moisture_now;
   options.ask = true;
   view->order = std::move(order);
   if (problems.any_error()) return nullptr;

@@ -18,9 +18,10 @@ struct MeasureOrder {
   std::string gauge;
   std::string readings;  ///< the file of readings, there or not
   std::string stage;
-  std::string section;  ///< "" is all
-  std::string strips;   ///< how many, or their names with commas
-  std::string heights;  ///< `a` or `abc`
+  std::string section;       ///< "" is all
+  std::string strips;        ///< how many, or their names with commas
+  std::string heights;       ///< `a` or `abc`
+  std::string moisture_now;  ///< percent; "" is that of the stage
   std::optional<Unit> unit;
 };
 

@@ -71,6 +71,8 @@ void add_section(Html& html, RodView const& view, machine::SectionSetup const& s
   html.table(machine::station_table(setup), unit, "What the strip shall measure", "plain").close();
   html.element("p", sheet::proven_sentence(setup, view.inputs->shop, view.gauge, unit,
                                            "in the proven range"));
+  if (const auto moisture = sheet::moisture_sentence(view.inputs->shop); !moisture.empty())
+    html.element("p", moisture);
   html.close();
 }
 

@@ -58,10 +58,24 @@ void add_tapers(Html& html, Desk const& desk, std::vector<std::string> const& na
   html.close();
 }
 
+/// What the built-in shop is called where an example is chosen, and its file.
+constexpr char kBuiltInShop[] = "built-in";
+constexpr char kFirstShop[] = "shop.yaml";
+
+/// The first shop of a folder: the built-in one is there whatever else was installed.
+void add_first_shop(Html& html) {
+  html.element("p",
+               "No shop in this folder yet, so the built-in one serves, whose figures are not "
+               "yours. Take it as an example to begin with, and put in what is yours.");
+  html.open("form", {{"data-send", "/rods/example"}})
+      .single("input", {{"type", "hidden"}, {"name", "example"}, {"value", kBuiltInShop}})
+      .element("button", fmt::format("Put an example shop here, {}", kFirstShop))
+      .close();
+}
+
 void add_shops(Html& html, Desk const& desk, std::vector<std::string> const& names) {
   html.element("h2", "Shops");
-  if (names.empty())
-    html.element("p", "No shop in this folder yet: copy an example, and put in what is yours.");
+  if (names.empty()) add_first_shop(html);
   html.open("ul", {{"class", "entries"}});
   for (auto const& name : names) {
     Problems problems;
@@ -172,8 +186,18 @@ Response made(Desk const& desk, std::string const& path, std::string const& name
   return json_response(out);
 }
 
+/// An example's bytes without its first line, which names the schema by where it lies from the
+/// example.
+std::string without_schema(files::SourceText const& source) {
+  std::string bytes(source.text());
+  if (bytes.starts_with("# yaml-language-server:")) bytes.erase(0, bytes.find('\n') + 1);
+  return bytes;
+}
+
 Response copy_example(Desk const& desk, Request const&, Order const& order) {
   const auto example = text_in(order, "example");
+  if (example == kBuiltInShop)
+    return made(desk, "/shop", kFirstShop, without_schema(cli::embedded_shop_source()));
   const auto colon = example.find(':');
   if (colon == std::string::npos) return refusal("choose an example");
   const bool taper = example.starts_with("taper:");
@@ -186,11 +210,8 @@ Response copy_example(Desk const& desk, Request const&, Order const& order) {
   Problems problems;
   const auto source = files::read_source(found->path, problems);
   if (!source) return refusal(problems);
-  // The first line names the schema by where it lies from the example.
-  std::string bytes(source->text());
-  if (bytes.starts_with("# yaml-language-server:")) bytes.erase(0, bytes.find('\n') + 1);
   return made(desk, taper ? "/rod" : "/shop",
-              yaml_name(text_in(order, "example-file"), found->name), bytes);
+              yaml_name(text_in(order, "example-file"), found->name), without_schema(*source));
 }
 
 /// A length of the form; a problem where it is none or not above 0.

@@ -132,4 +132,13 @@ std::string proven_sentence(machine::SectionSetup const& setup, Shop const& shop
       format_short(gauge->resolution, unit));
 }
 
+std::string moisture_sentence(Shop const& shop) {
+  auto const& moisture = shop.allowances.moisture;
+  if (!moisture) return {};
+  return fmt::format(
+      "Flats, glued too, are those at {} % moisture, as in service; the strip's "
+      "figures are those at {} %, as milled.",
+      moisture->percent_in_service, moisture->percent_at_milling);
+}
+
 }  // namespace stripwright::sheet

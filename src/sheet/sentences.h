@@ -33,4 +33,7 @@ std::string turns_sentence(Machine const& machine, Unit unit);
 std::string proven_sentence(machine::SectionSetup const& setup, Shop const& shop,
                             std::optional<Gauge> const& gauge, Unit unit, std::string_view range);
 
+/// At which moisture `flats glued` and the strip's figures hold; "" if the shop knows of none.
+std::string moisture_sentence(Shop const& shop);
+
 }  // namespace stripwright::sheet

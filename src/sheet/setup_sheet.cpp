@@ -117,6 +117,8 @@ class SetupSheet {
     html_.element(
         "p", "a is the height from the apex to the outer face, b and c are the two others. " +
                  proven_sentence(setup, order_.shop, order_.gauge, unit_, "in the proven range"));
+    if (const auto moisture = moisture_sentence(order_.shop); !moisture.empty())
+      html_.element("p", moisture);
     html_.element("h3", "Why these heights");
     add_why(html_, setup, order_.shop.allowances, unit_);
     add_cautions(html_, cautions_, "h3");

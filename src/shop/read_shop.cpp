@@ -135,7 +135,7 @@ std::optional<Shop> read_shop(files::SourceText const& source, Problems& problem
   const auto errors_before = problems.errors();
   const auto opened = files::open_yaml(source, shop_file_keys(), problems);
   if (!opened) return std::nullopt;
-  const ReadContext context{source, problems, opened->unit};
+  const ReadContext context{source, problems, opened->unit, opened->unit_line};
   const MapReader file(opened->root, shop_file_keys(), context, false);
   const auto empty = empty_map();
   Shop shop;

@@ -33,13 +33,10 @@ std::optional<WrittenPoint> read_point(YamlNode const& key, YamlNode const& valu
   }
   const auto flats = files::read_length(value, context);
   if (!at || !flats) return std::nullopt;
-  const double mm = flats->in_millimetres();
-  if (mm > spec.range.lowest && mm <= spec.range.highest)
+  if (files::in_range(spec.range, flats->in_millimetres()))
     return WrittenPoint{{Station(*at), *flats}, key.offset};
-  context.tell(value.offset,
-               fmt::format("{} across flats is out of its range ({})",
-                           quoted_for_message(value.text), files::range_text(spec)),
-               "check the figure and the file's unit");
+  context.tell_out_of_range(value, *flats, spec, "", " across flats",
+                            "check the figure and the file's unit");
   return std::nullopt;
 }
 
@@ -148,7 +145,7 @@ std::optional<Taper> read_taper(files::SourceText const& source, Problems& probl
   const auto errors_before = problems.errors();
   const auto opened = files::open_yaml(source, taper_file_keys(), problems);
   if (!opened) return std::nullopt;
-  const ReadContext context{source, problems, opened->unit};
+  const ReadContext context{source, problems, opened->unit, opened->unit_line};
   const MapReader file(opened->root, taper_file_keys(), context, false);
   Taper taper;
   taper.unit = opened->unit;

@@ -21,6 +21,10 @@ constexpr KeySpec kPostKeys[] = {
      .standard = "1",
      .meaning = "how many",
      .range = {.lowest = 1, .highest = 40}},
+    {.name = "peg",
+     .kind = ValueKind::length,
+     .meaning = "how thick its peg is",
+     .range = {.lowest = 15, .highest = 200}},
 };
 constexpr MapSpec kPost{"a post", kPostKeys};
 constexpr KeySpec kGateKeys[] = {
@@ -68,7 +72,9 @@ constexpr MapSpec kFile{"a fence file", kFileKeys};
 struct Opened {
   explicit Opened(std::string body, std::string head = "format: fence-1\nunit: in\n")
       : source("fence.yaml", head + body), file(open_yaml(source, kFile, problems)) {
-    if (file) context.unit = file->unit;
+    if (!file) return;
+    context.unit = file->unit;
+    context.unit_line = file->unit_line;
   }
 
   MapReader reader() const {
@@ -217,20 +223,52 @@ TEST_CASE("values out of their range, odd numbers and unknown words") {
     const MapReader post(*item, kPost, opened.context);
     if (item->kind == YamlNode::Kind::map) post.whole("count");
   }
-  CHECK(opened.faults() == Faults{"3:7: 'wood' is 'wilow'",
-                                  "4:9: 'length' is '-1 mm': out of its range (0 to 100000 mm)",
-                                  "5:7: 'lean' is '10.5': out of its range (-10 to 10)",
-                                  "6:16: 'height' is '0': out of its range (above 0 to 3000 mm)",
-                                  "6:26: 'count' is '41': out of its range (1 to 40)",
-                                  "7:9: 'at' is '-2': out of its range (0 to 100000 mm)",
-                                  "7:13: 'x': no number where one is expected",
-                                  "7:16: 'at' has a list where a length is expected",
-                                  "8:10: 'owners' has a list where a name is expected",
-                                  "10:13: '2.5': not a whole number",
-                                  "11:13: '4/2': not a whole number",
-                                  "12:5: a single value where a post is expected"});
+  CHECK(opened.faults() ==
+        Faults{"3:7: 'wood' is 'wilow'",
+               "4:9: 'length' is '-1 mm': out of its range (0 to 3937.0079 in)",
+               "5:7: 'lean' is '10.5': out of its range (-10 to 10)",
+               "6:16: 'height' is '0': out of its range (above 0 to 118.1102 in)",
+               "6:26: 'count' is '41': out of its range (1 to 40)",
+               "7:9: 'at' is '-2': out of its range (0 to 3937.0079 in)",
+               "7:13: 'x': no number where one is expected",
+               "7:16: 'at' has a list where a length is expected",
+               "8:10: 'owners' has a list where a name is expected",
+               "10:13: '2.5': not a whole number", "11:13: '4/2': not a whole number",
+               "12:5: a single value where a post is expected"});
   CHECK(opened.problems.list()[0].remedy ==
         "expected hazel or willow or oak; the nearest is 'willow'");
+}
+
+TEST_CASE("a length out of range is told in both units, and the file's unit is asked about once") {
+  // 5000 are too much in either unit; 4000 in are 101600 mm, and 4000 mm would do.
+  const Opened inches("post: {height: 5000}\nat: [4000, 4001]\nlength: 4000 in\n");
+  inches.reader().map("post")->length("height");
+  CHECK(inches.reader().lengths("at").empty());
+  inches.reader().length("length");
+  CHECK(inches.faults() ==
+        Faults{"3:16: 'height' is 5000 in (127000 mm): out of its range (above 0 to 118.1102 in)",
+               "4:6: 'at' is 4000 in (101600 mm): out of its range (0 to 3937.0079 in)",
+               "4:12: 'at' is 4001 in (101625.4 mm): out of its range (0 to 3937.0079 in)",
+               "5:9: 'length' is '4000 in': out of its range (0 to 3937.0079 in)"});
+  auto const& list = inches.problems.list();
+  for (std::size_t i = 0; i < list.size(); ++i)
+    CHECK(list[i].remedy.ends_with("; the file says unit: in (line 2): is it mm?") == (i == 1));
+
+  const Opened millimetres("post: {height: 3001}\nlength: 100001\n",
+                           "format: fence-1\n\nunit: mm\n");
+  millimetres.reader().map("post")->length("height");
+  millimetres.reader().length("length");
+  CHECK(millimetres.faults() ==
+        Faults{"4:16: 'height' is 3001 mm (118.1496 in): out of its range (above 0 to 3000 mm)",
+               "5:9: 'length' is 100001 mm (3937.0472 in): out of its range (0 to 100000 mm)"});
+  // An inch is more than a millimetre: it is none of these.
+  for (auto const& each : millimetres.problems.list())
+    CHECK(each.remedy.find("the file says") == std::string::npos);
+  // What is too small in millimetres may be in inches.
+  const Opened small("post: {peg: 1.9}\n", "format: fence-1\nunit: mm\n");
+  CHECK(small.reader().map("post")->length("peg") == mm(0));
+  CHECK(
+      small.problems.list().front().remedy.ends_with("the file says unit: mm (line 2): is it in?"));
 }
 
 TEST_CASE("what YAML libraries make of a text never reaches a length") {

@@ -100,6 +100,23 @@ TEST_CASE("what cannot be is not proposed") {
   CHECK(propose(thick, shop(0, 0)).front().reason == Reason::impossible);
 }
 
+TEST_CASE("where one value cannot be, no other from the same readings is proposed") {
+  // Glued and bare swapped: the clean-up comes out below 0, and the varnish, which is reckoned
+  // from what is taken for bare, less by as much.
+  auto all = both(-0.032, 0.004, 0.001);
+  all.push_back(learned(Allowance::varnish, 0.0105, 0.001));
+  const auto proposed = propose(all, shop(0.030, 0.030, 0.040));
+  REQUIRE(proposed.size() == 3);
+  for (auto const& each : proposed) {
+    CHECK(!each.changes());
+    CHECK(each.value == each.in_shop);
+  }
+  CHECK(proposed[2].reason == Reason::in_doubt);
+  // What agrees may agree.
+  all.back() = learned(Allowance::varnish, 0.0405, 0.001);
+  CHECK(propose(all, shop(0.030, 0.030, 0.040))[2].reason == Reason::agrees);
+}
+
 TEST_CASE("what the shop file leaves out is filled in, and varnish is for itself") {
   auto bare = shop(0.020, 0, 0);
   bare.assumed = {"varnish", "glue line"};

@@ -559,3 +559,24 @@ TEST_CASE("figures of a draft are those of the saved file") {
   CHECK(saved["parts"]["figures"].get<std::string>().find("<caption>What to set") !=
         std::string::npos);
 }
+
+TEST_CASE("a folder without a shop gets the built-in one as an example, over no file of its own") {
+  const Lane lane;
+  Site site(lane.path(), {bench::kHost});
+  const Json order{{"example", "built-in"}};
+  CHECK(site.answer(get("/", {})).body.find("Put an example shop here, shop.yaml") !=
+        std::string::npos);
+  const auto put = site.answer(post("/rods/example", order));
+  REQUIRE(put.status == 200);
+  CHECK(bench::json_of(put)["go"] == "/shop?file=shop.yaml");
+  const auto bytes = lane.bytes("shop.yaml");
+  std::ostringstream out;
+  std::ostringstream err;
+  CHECK(cli::run({"shop", "lint", (lane / "shop.yaml").string()}, out, err) == 0);
+  CHECK(bytes.find("yaml-language-server") == std::string::npos);
+  CHECK(site.answer(get("/", {})).body.find("Put an example shop here") == std::string::npos);
+  // A second time, or where the maker's own file has that name, nothing is replaced.
+  lane.write("shop.yaml", "mine\n");
+  CHECK(site.answer(post("/rods/example", order)).status == 422);
+  CHECK(lane.bytes("shop.yaml") == "mine\n");
+}
