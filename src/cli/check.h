@@ -10,6 +10,7 @@
 #include "cli/exit_status.h"
 #include "cli/options.h"
 #include "inspection/group_summary.h"
+#include "inspection/lone_readings.h"
 #include "inspection/readings.h"
 #include "inspection/strip_summary.h"
 #include "report/table.h"
@@ -48,6 +49,11 @@ struct CheckBench {
   std::vector<std::string> sections_left_out;
 
   inspection::ReadingKind kind() const { return inspection::kind_of(stage); }
+  /// Whether a reading that stands alone is doubted: not of a groove, where each screw is set by
+  /// itself, nor of a section that is not cleaned, where drops of glue stand.
+  bool doubts_lone_readings() const {
+    return stage != inspection::Stage::groove && stage != inspection::Stage::glued;
+  }
   inspection::ReadingsOrder order() const;
   Tolerance const& tolerance() const;
   /// What is printed as the place of a station: itself, or its place on the machine.
@@ -102,6 +108,7 @@ class Checker {
 
   CheckBench const& bench_;
   inspection::Readings const& readings_;
+  inspection::LoneReadings lone_;
   bool angles_;
   bool whole_;
   CheckTotals totals_;
