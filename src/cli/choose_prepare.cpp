@@ -242,6 +242,8 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
       if (strip.density) densities.try_emplace(strip.name, *strip.density);
   const auto readings = inspection::read_readings(source, *columns, bench.order(), problems);
   if (!readings) return std::nullopt;
+  for (auto const& [question, of_call] : better_explanations(bench, *readings, *columns))
+    problems.warn(fmt::format("{}: {}", source.name(), question), "the choice is wrong if so");
   std::vector<ChosenSection> out;
   std::vector<std::size_t> index;
   for (std::size_t s = 0; s < inputs.sections.size(); ++s) {
