@@ -181,7 +181,7 @@ std::string row_of(CheckBench const& bench, ReadingColumns const& columns,
                            : bench.place(asked.section, asked.at);
   fields[columns.place.column] = length_field(place, columns.place.unit, bench.inputs->taper.unit);
   fields[columns.heights[asked.height]->column] = typed;
-  return fmt::format("{}", fmt::join(fields, ","));
+  return fmt::format("{}", fmt::join(fields, std::string_view(&columns.separator, 1)));
 }
 
 }  // namespace stripwright::cli

@@ -32,8 +32,8 @@ ExitStatus judge_file(CheckOptions const& options, Inputs& inputs, Problems& pro
   if (!bench) return finish(problems, streams);
   const auto readings = inspection::read_readings(source, columns, bench->order(), problems);
   if (!readings) return finish(problems, streams);
-  if (const auto stage = likelier_stage(*bench, *readings))
-    problems.warn(fmt::format("{}: {}", source.name(), stage_guess(*bench, *stage)),
+  for (auto const& [question, of_call] : better_explanations(*bench, *readings, columns))
+    problems.warn(fmt::format("{}: {}", source.name(), question),
                   "what is said of the strips and of the machine is wrong if so");
   const auto status =
       print_and_write_check({*bench, options, *readings}, source, streams.out, problems);
@@ -148,9 +148,9 @@ void add_check(Command program, Run& run) {
   auto command = program.add_subcommand(
       "check", "measured strips, sections or the set groove against their limits");
   command.manual({{"stripwright check yarrow tip.csv --shop saltmarsh-lane"},
-                  {"READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; "
-                   "piece,at_in,f1_in,f2_in,f3_in; or machine_at_in,gauge_in. In place of at_in "
-                   "strips may have from_end_in."},
+                  {"READINGS is a table with commas (semicolons, tabs): "
+                   "strip,at_in,a_in,b_in,c_in; piece,at_in,f1_in,f2_in,f3_in; or "
+                   "machine_at_in,gauge_in. In place of at_in strips may have from_end_in."},
                   "all is right",
                   "something is not, or cannot be told"});
   add_taper_argument(command, options->common);

@@ -10,6 +10,7 @@
 #include "cli/exit_status.h"
 #include "cli/options.h"
 #include "inspection/group_summary.h"
+#include "inspection/lone_readings.h"
 #include "inspection/readings.h"
 #include "inspection/strip_summary.h"
 #include "report/table.h"
@@ -46,8 +47,17 @@ struct CheckBench {
   std::vector<GrooveTargets const*> of_groove;                ///< the same, for a groove
   Machine const* machine = nullptr;                           ///< for a groove
   std::vector<std::string> sections_left_out;
+  /// Of a groove: of each pass the targets of each section; and the pass that is checked, from 0.
+  std::vector<std::vector<std::unique_ptr<GrooveTargets>>> passes;
+  std::size_t pass = 0;
+  bool pass_named = false;  ///< by the call; else it is the last
 
   inspection::ReadingKind kind() const { return inspection::kind_of(stage); }
+  /// Whether a reading that stands alone is doubted: not of a groove, where each screw is set by
+  /// itself, nor of a section that is not cleaned, where drops of glue stand.
+  bool doubts_lone_readings() const {
+    return stage != inspection::Stage::groove && stage != inspection::Stage::glued;
+  }
   inspection::ReadingsOrder order() const;
   Tolerance const& tolerance() const;
   /// What is printed as the place of a station: itself, or its place on the machine.
@@ -102,6 +112,7 @@ class Checker {
 
   CheckBench const& bench_;
   inspection::Readings const& readings_;
+  inspection::LoneReadings lone_;
   bool angles_;
   bool whole_;
   CheckTotals totals_;
@@ -159,11 +170,15 @@ std::string together_words(CheckBench const& bench,
 
 /// `as milled`, `ready to glue`.
 std::string_view stage_words(inspection::Stage stage);
-/// The stage whose targets the readings fit much better, where they are far off those of the
-/// check's own; and the question to ask.
-std::optional<inspection::Stage> likelier_stage(CheckBench const& bench,
-                                                inspection::Readings const& readings);
-std::string stage_guess(CheckBench const& bench, inspection::Stage likelier);
+/// A question about readings that as a whole are better explained otherwise than called for.
+struct BetterExplanation {
+  std::string question;
+  bool of_call = false;  ///< by another stage or pass in the call; else by other names of columns
+};
+/// All there are; none where nothing else fits clearly better.
+std::vector<BetterExplanation> better_explanations(CheckBench const& bench,
+                                                   inspection::Readings const& readings,
+                                                   inspection::ReadingColumns const& columns);
 /// For whoever takes something off, or sets the groove again.
 std::vector<std::string> check_cautions(CheckBench const& bench);
 

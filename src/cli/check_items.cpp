@@ -25,6 +25,7 @@ class PieceItems {
       item("Perhaps", piece_.suspicion);
       return std::move(items_);
     }
+    for (auto const& each : summary_.read_again) read_again(each);
     if (kind_ == ReadingKind::groove)
       set_again();
     else
@@ -52,11 +53,35 @@ class PieceItems {
     items_.push_back({std::string(name), std::move(text)});
   }
 
+  /// Before anything is cut or laid aside for a reading that nothing else bears out.
+  void read_again(inspection::ReadAgain const& again) {
+    const bool several = again.read.count > 1;
+    item("Read again",
+         fmt::format(
+             "{}, {}: {}{} stands alone, its neighbours say {}{}. {}. Nothing that follows rests "
+             "on it",
+             at(again.at), inspection::word(again.height), amount(again.read.mean),
+             several ? fmt::format(", the mean of {},", again.read.count) : std::string(),
+             amount(again.lone.expected), others_there(again),
+             several ? "Take out the row that is wrong; if none is, read on until they agree"
+                     : "Correct the row if it was misread; if it reads so again, add that as a row "
+                       "of its own: where two agree they count"));
+  }
+
+  /// `, and b and c there say so too`, where they were read.
+  std::string others_there(inspection::ReadAgain const& again) const {
+    if (!again.lone.others_stay) return {};
+    std::vector<std::string_view> others;
+    for (const auto height : inspection::heights_of(kind_))
+      if (height != again.height) others.push_back(inspection::word(height));
+    return fmt::format(", and {} there go with theirs", fmt::join(others, " and "));
+  }
+
   void what_to_do() {
-    if (summary_.verdict == Verdict::thin) thin();
+    if (summary_.thinnest && summary_.verdict == Verdict::thin) thin();
     if (summary_.take_off) take_off(*summary_.take_off);
     if (summary_.shift) slide(*summary_.shift);
-    if (summary_.counts[Verdict::unsure] > 0)
+    if (summary_.relied_on[Verdict::unsure] > 0)
       item(
           "Unsure",
           "measure those places again: the mean of several readings, or a finer gauge, may decide");
@@ -76,7 +101,7 @@ class PieceItems {
 
   /// True if a shift makes all readings right.
   bool slides_right() const {
-    return summary_.shift && summary_.shift->right_then == summary_.counts.all();
+    return summary_.shift && summary_.shift->right_then == summary_.relied_on.all();
   }
 
   void slide(inspection::Shift const& shift) {
@@ -92,11 +117,12 @@ class PieceItems {
          fmt::format("towards the {} by {}{}: then {} of {} readings are right, not {}. Cut so "
                      "much more off its {} end, and so much less off the other",
                      to_tip ? "tip" : "butt", far(shift.by), until, shift.right_then,
-                     summary_.counts.all(), shift.right_now, to_tip ? "tip" : "butt"));
+                     summary_.relied_on.all(), shift.right_now, to_tip ? "tip" : "butt"));
   }
 
   void take_off(inspection::TakeOff const& off) {
-    if (off.amount > Length{}) {
+    const bool any = amount(off.amount) != amount({});
+    if (any) {
       if (kind_ == ReadingKind::strips)
         item("Take off",
              fmt::format("strip height, most at {}: {}. That is what the height loses: half of it, "
@@ -108,11 +134,11 @@ class PieceItems {
                          at(off.at), amount(off.amount), half(off.amount)));
     }
     if (off.one_flank_more && kind_ == ReadingKind::strips)
-      item(off.amount > Length{} ? "" : "Take off",
+      item(any ? "" : "Take off",
            "one height is too thick where another is not: there one flank alone has to be planed, "
            "see the angles");
     if (off.one_flank_more && kind_ == ReadingKind::sections)
-      item(off.amount > Length{} ? "" : "Take off",
+      item(any ? "" : "Take off",
            "one pair of flats is too thick where another is not: scrape that pair alone");
   }
 

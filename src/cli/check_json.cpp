@@ -31,6 +31,7 @@ class PieceJson {
     out["verdict"] = verdict_word(bench_.kind(), summary_.verdict);
     out["counts"] = counts(summary_.counts);
     out["readings"] = readings();
+    out["read_again"] = read_again();
     out["take_off"] = take_off();
     out["thinnest"] = thinnest();
     out["mean_deviation"] = estimate(summary_.mean_deviation);
@@ -75,6 +76,18 @@ class PieceJson {
         into["standard_uncertainty"] =
             bench_.judge.gauge ? length(each->uncertainty) : Json(nullptr);
       }
+    return out;
+  }
+
+  /// What stands alone: nothing below rests on it.
+  Json read_again() const {
+    Json out = Json::array();
+    for (auto const& each : summary_.read_again)
+      out.push_back({{"at", place(each.at)},
+                     {"height", inspection::word(each.height)},
+                     {"measured", length(each.read.mean)},
+                     {"neighbours_say", length(each.lone.expected)},
+                     {"other_heights_stay", each.lone.others_stay}});
     return out;
   }
 

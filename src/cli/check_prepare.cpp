@@ -135,10 +135,15 @@ void prepare_groove(CheckBench& bench, Inputs& inputs, CheckOptions const& optio
     auto const& passes = std::get<std::vector<machine::FormPass>>(setup.settings);
     const auto pass = choose_pass(options.pass, passes.size(), problems);
     if (!pass) return;
-    auto targets =
-        std::make_unique<GrooveTargets>(setup, passes[*pass], *form, inputs.shop.tolerances.strip);
+    bench.pass = *pass;
+    auto const& tolerance = inputs.shop.tolerances.strip;
+    auto targets = std::make_unique<GrooveTargets>(setup, passes[*pass], *form, tolerance);
     bench.of_groove.push_back(targets.get());
     bench.targets.push_back(std::move(targets));
+    bench.passes.resize(passes.size());
+    for (std::size_t p = 0; p < passes.size(); ++p)
+      bench.passes[p].push_back(
+          std::make_unique<GrooveTargets>(setup, passes[p], *form, tolerance));
   }
 }
 
@@ -186,7 +191,10 @@ std::optional<CheckBench> prepare_check(Inputs& inputs, CheckOptions const& opti
                    {},
                    {},
                    nullptr,
-                   std::move(left_out)};
+                   std::move(left_out),
+                   {},
+                   0,
+                   !options.pass.empty()};
   bench.moisture_now = choose_moisture(options, bench.stage, inputs.shop, problems);
   bench.judge = {gauge_for_check(inputs.shop, options.common, problems), inputs.shop.decide,
                  inputs.shop.tolerances.angle};

@@ -93,7 +93,7 @@ std::optional<TooCoarse> too_coarse(CheckBench const& bench) {
 
 Checker::Checker(CheckBench const& bench, inspection::Readings const& readings, bool angles,
                  bool whole)
-    : bench_(bench), readings_(readings), angles_(angles), whole_(whole) {
+    : bench_(bench), readings_(readings), lone_(readings), angles_(angles), whole_(whole) {
   totals_.groups.assign(bench.targets.size(), inspection::GroupSummary(bench.judge.gauge));
   totals_.left_out = readings.left_out;
 }
@@ -104,6 +104,7 @@ CheckedPiece Checker::next(inspection::Piece const& piece) {
   if (strips && (angles_ || whole_))
     inspection::judge_angles(out.judged, bench_.of_stage[piece.section]->face(), bench_.judge);
   if (whole_) {
+    if (bench_.doubts_lone_readings()) lone_.mark(out.judged);
     out.summary = inspection::sum_up(out.judged, bench_.judge);
     if (strips)
       inspection::sum_up_strip(out.summary, out.judged, *bench_.of_stage[piece.section],

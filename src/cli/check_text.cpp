@@ -125,10 +125,16 @@ std::string check_how(CheckBench const& bench) {
   std::string how = fmt::format("Limits: {} under to {} over the target. ",
                                 format_length(tolerance.under, unit, bench_decimals(unit)),
                                 format_length(tolerance.over, unit, bench_decimals(unit)));
-  if (bench.judge.gauge)
-    how += fmt::format("Read with the {}, standard uncertainty {}. ", bench.judge.gauge->name,
-                       format_length(inspection::standard_uncertainty(*bench.judge.gauge), unit,
-                                     bench_decimals(unit) + 1));
+  if (bench.judge.gauge) {
+    const auto u = format_length(inspection::standard_uncertainty(*bench.judge.gauge), unit,
+                                 bench_decimals(unit) + 1);
+    how += bench.machine ? fmt::format(
+                               "The depth gauge's dial is taken to be the {}, standard uncertainty "
+                               "{}: another one is listed under gauges: and named with --gauge. ",
+                               bench.judge.gauge->name, u)
+                         : fmt::format("Read with the {}, standard uncertainty {}. ",
+                                       bench.judge.gauge->name, u);
+  }
   if (const auto moisture = moisture_words(bench); !moisture.empty()) how += moisture + ' ';
   return how + (bench.judge.decide == Decide::guarded
                     ? "Right, thick or thin is said where it is 95 % sure; ± is twice the standard "

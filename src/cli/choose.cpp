@@ -110,7 +110,7 @@ void add_choose(Command program, Run& run) {
       "choose", "which six of the measured strips, in which order, moved how far");
   command.manual(
       {{"stripwright choose yarrow tip.csv --shop saltmarsh-lane --section tip --nodes culms.yaml"},
-       {"READINGS is a table with commas: strip,at_in,a_in,b_in,c_in; a column density or mass is "
+       {"READINGS is a table as for check: strip,at_in,a_in,b_in,c_in; a column density or mass is "
         "balanced between opposite strips.",
         "Writes a ring file for each section, which `learn` reads, and pictures of it."},
        "all rings are proven best, keep the node rules and are within limits",

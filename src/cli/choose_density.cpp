@@ -10,7 +10,7 @@ std::map<std::string, double> read_densities(files::SourceText const& source,
   if (!columns.density || !columns.name) return out;
   // What is wrong with the file otherwise is for the reader of readings to tell.
   Problems not_ours;
-  files::CsvReader reader(source, not_ours);
+  files::CsvReader reader(source, not_ours, 0, columns.separator);
   files::CsvRecord record;
   if (!reader.next(record)) return out;  // the header
   while (reader.next(record)) {

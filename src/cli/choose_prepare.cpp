@@ -15,32 +15,70 @@ using inspection::Readings;
 using inspection::Verdict;
 using selection::kRingSize;
 
-/// What is to be done with a strip that could not be chosen.
-std::string advice(inspection::JudgedPiece const& judged, inspection::StripSummary const& summary,
-                   Unit unit) {
-  const auto amount = [&](Length l) { return format_length(l, unit, bench_decimals(unit)); };
-  const auto at = [&](Station s) {
-    return format_short(in_unit(s.from_zero(), unit), bench_decimals(unit));
-  };
-  std::string out;
-  if (summary.verdict == Verdict::thin) {
-    out = fmt::format("thin, {} at {}", amount(-summary.thinnest->deviation),
-                      at(summary.thinnest->at));
-    if (summary.shift && summary.shift->right_then == summary.counts.all())
+/// What is to be done with a strip that could not be chosen: the same as `check` says of it,
+/// shorter.
+class StripAdvice {
+ public:
+  StripAdvice(inspection::JudgedPiece const& judged, inspection::StripSummary const& summary,
+              Unit unit)
+      : judged_(judged), summary_(summary), unit_(unit) {}
+
+  std::string words() const {
+    std::vector<std::string> parts;
+    for (auto const& each : summary_.read_again)
+      parts.push_back(fmt::format("read {} at {} again: {} stands alone, its neighbours say {}",
+                                  inspection::word(each.height), at(each.at),
+                                  amount(each.read.mean), amount(each.lone.expected)));
+    auto rest = of_the_rest();
+    if (!rest.empty()) parts.push_back(std::move(rest));
+    return fmt::format("{}", fmt::join(parts, "; "));
+  }
+
+ private:
+  std::string amount(Length l) const { return format_length(l, unit_, bench_decimals(unit_)); }
+  std::string at(Station s) const {
+    return format_short(in_unit(s.from_zero(), unit_), bench_decimals(unit_));
+  }
+
+  std::string of_the_rest() const {
+    const auto verdict = summary_.relied_on.worst();
+    if (verdict == Verdict::thin) return thin();
+    if (verdict == Verdict::thick && summary_.take_off) return thick();
+    if (verdict == Verdict::unsure)
+      return fmt::format("too close to call at {} place{}; measure again, or finer",
+                         places_of(judged_, Verdict::unsure),
+                         places_of(judged_, Verdict::unsure) == 1 ? "" : "s");
+    return {};
+  }
+
+  std::string thin() const {
+    const auto out = fmt::format("thin, {} at {}", amount(-summary_.thinnest->deviation),
+                                 at(summary_.thinnest->at));
+    auto const& shift = summary_.shift;
+    if (shift && shift->right_then == summary_.relied_on.all())
       return out + fmt::format("; right if moved {} {} towards the {}",
-                               format_short(in_unit(abs(summary.shift->by), unit), 2),
-                               unit_name(unit), summary.shift->by > Length{} ? "tip" : "butt");
+                               format_short(in_unit(abs(shift->by), unit_), 2), unit_name(unit_),
+                               shift->by > Length{} ? "tip" : "butt");
     return out + "; good for a finer taper, or to try a setting on";
   }
-  if (summary.verdict == Verdict::thick && summary.take_off)
-    return fmt::format("thick; take up to {} off its height, most at {}",
-                       amount(summary.take_off->amount), at(summary.take_off->at));
-  if (summary.verdict == Verdict::unsure)
-    return fmt::format("too close to call at {} place{}; measure again, or finer",
-                       places_of(judged, Verdict::unsure),
-                       places_of(judged, Verdict::unsure) == 1 ? "" : "s");
-  return out;
-}
+
+  std::string thick() const {
+    auto const& off = *summary_.take_off;
+    const bool any = amount(off.amount) != amount({});
+    auto out = any ? fmt::format("thick; take up to {} off its height, most at {}",
+                                 amount(off.amount), at(off.at))
+                   : std::string("thick");
+    if (off.one_flank_more)
+      out +=
+          "; one height is too thick where another is not: there one flank alone has to be "
+          "planed, and check says how";
+    return out;
+  }
+
+  inspection::JudgedPiece const& judged_;
+  inspection::StripSummary const& summary_;
+  Unit unit_;
+};
 
 std::string why_left_out(selection::LeftOut why) {
   switch (why) {
@@ -57,7 +95,7 @@ std::string why_left_out(selection::LeftOut why) {
 class SectionChooser {
  public:
   SectionChooser(CheckBench const& bench, Readings const& readings)
-      : bench_(bench), readings_(readings), unit_(bench.inputs->unit) {}
+      : bench_(bench), readings_(readings), lone_(readings), unit_(bench.inputs->unit) {}
 
   void choose(ChosenSection& out, std::size_t section, selection::SearchLimits const& limits) {
     out.pool = selection::make_pool(readings_, section, out.order);
@@ -86,11 +124,12 @@ class SectionChooser {
       Leftover left{piece.name, why_left_out(other.why), ""};
       if (other.why == selection::LeftOut::not_right) {
         auto judged = inspection::judge(piece, readings_, bench_.judge);
+        lone_.mark(judged);
         auto const& targets = *out.order.targets;
         inspection::judge_angles(judged, targets.face(), bench_.judge);
         auto summary = inspection::sum_up(judged, bench_.judge);
         inspection::sum_up_strip(summary, judged, targets, bench_.inputs->shop.spare, bench_.judge);
-        left.use = advice(judged, summary, unit_);
+        left.use = StripAdvice(judged, summary, unit_).words();
       } else {
         left.use = "measure it at the stations that are missing";
       }
@@ -124,6 +163,7 @@ class SectionChooser {
 
   CheckBench const& bench_;
   Readings const& readings_;
+  inspection::LoneReadings lone_;
   Unit unit_;
 };
 
@@ -202,6 +242,8 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
       if (strip.density) densities.try_emplace(strip.name, *strip.density);
   const auto readings = inspection::read_readings(source, *columns, bench.order(), problems);
   if (!readings) return std::nullopt;
+  for (auto const& [question, of_call] : better_explanations(bench, *readings, *columns))
+    problems.warn(fmt::format("{}: {}", source.name(), question), "the choice is wrong if so");
   std::vector<ChosenSection> out;
   std::vector<std::size_t> index;
   for (std::size_t s = 0; s < inputs.sections.size(); ++s) {

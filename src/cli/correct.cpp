@@ -158,12 +158,18 @@ struct Measured {
 };
 
 /// Readings that are better explained otherwise would set the machine wrong.
-bool of_this_machine(files::SourceText const& source, CheckBench const& bench,
+bool of_this_machine(HeadedReadings const& headed, CheckBench const& bench,
                      inspection::Readings const& readings, Problems& problems) {
+  auto const& [source, columns] = headed;
   const auto errors_before = problems.errors();
-  if (const auto stage = likelier_stage(bench, readings))
-    problems.error(fmt::format("{}: {}", source.name(), stage_guess(bench, *stage)),
-                   "nothing is corrected");
+  for (auto const& [question, of_call] : better_explanations(bench, readings, columns)) {
+    const auto text = fmt::format("{}: {}", source.name(), question);
+    // No call could say that the columns are as they are named, so that is no reason to stop.
+    if (of_call)
+      problems.error(text, "nothing is corrected");
+    else
+      problems.warn(text, "the correction is wrong if so");
+  }
   Checker checker(bench, readings, false, true);
   for (auto const& piece : readings.pieces) {
     const auto suspicion = checker.next(piece).suspicion;
@@ -188,7 +194,7 @@ bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problem
     return false;
   }
   out.readings = inspection::read_readings(source, columns, out.bench->order(), problems);
-  return out.readings && of_this_machine(source, *out.bench, *out.readings, problems);
+  return out.readings && of_this_machine(*out.headed, *out.bench, *out.readings, problems);
 }
 
 ExitStatus run_correct(CheckOptions const& options, Streams streams) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "inspection/impossible.h"
+#include "inspection/lone_readings.h"
 #include "units/format.h"
 
 namespace stripwright::cli {
@@ -97,6 +98,12 @@ std::string Measuring::judged_words(Judged const& judged) const {
 }
 
 std::string Measuring::advice(Judged const& judged) const {
+  // Nothing is to be cut for a reading that may be misread.
+  if (judged.lone)
+    return fmt::format(
+        "what was read beside it says {}; take it back if it was misread, else read it once more, "
+        "so that it counts",
+        show(judged.lone->expected));
   if (judged.verdict == Verdict::unsure) return "too close to call";
   if (judged.verdict == Verdict::thick && bench_.kind() == ReadingKind::strips)
     return fmt::format("so much height is to come off, {} from each flank",
@@ -180,7 +187,8 @@ MeasuringAnswer Measuring::read(std::size_t index, std::string_view typed, Probl
   rows_.push_back({index, *log_->last_row() - byte_order_mark_, true});
   values_[index].push_back(*parsed.value);
   go_on();
-  const auto judged = judge(index, bench_.targets[asked.section]->at(asked.at));
+  auto judged = judge(index, bench_.targets[asked.section]->at(asked.at));
+  judged->lone = doubt(index);
   auto words = judged_words(*judged);
   return {MeasuringOutcome::kept, index, std::move(words), judged};
 }
@@ -210,6 +218,40 @@ std::optional<Judged> Measuring::judge(std::size_t index,
   inspection::PlaceReadings read{asked.at, {}, 0, 0};
   read.heights[asked.height] = inspection::repeated(values_[index]);
   return inspection::judge(read, wanted, bench_.kind(), bench_.judge).heights[asked.height];
+}
+
+/// A piece as far as it has been read.
+inspection::JudgedPiece Measuring::judged_piece(MeasuringPiece const& piece) const {
+  inspection::JudgedPiece out{piece.name, piece.section, {}};
+  for (auto i = piece.first; i < piece.first + piece.places; ++i) {
+    if (values_[i].empty()) continue;
+    auto const& asked = asked_[i];
+    if (out.places.empty() || !same_place(out.places.back().at, asked.at))
+      out.places.push_back({asked.at, 0, {}, {}});
+    out.places.back().heights[asked.height] = judge(i, bench_.targets[asked.section]->at(asked.at));
+  }
+  std::sort(out.places.begin(), out.places.end(),
+            [](auto const& one, auto const& other) { return one.at < other.at; });
+  return out;
+}
+
+/// Whether the reading that was taken last at a place stands alone among those that are there.
+std::optional<inspection::Lone> Measuring::doubt(std::size_t index) const {
+  if (!bench_.doubts_lone_readings()) return std::nullopt;
+  auto const& asked = asked_[index];
+  const auto its = judged_piece(pieces_[piece_of_[index]]);
+  const auto place = static_cast<std::size_t>(
+      std::find_if(its.places.begin(), its.places.end(),
+                   [&](auto const& each) { return same_place(each.at, asked.at); }) -
+      its.places.begin());
+  auto lone = inspection::lone_while_measuring(its, place, asked.height, {});
+  if (!lone) return std::nullopt;
+  // The others cost more, and hardly ever matter.
+  std::vector<inspection::JudgedPiece> others;
+  for (std::size_t p = 0; p < pieces_.size(); ++p)
+    if (p != piece_of_[index] && pieces_[p].section == asked.section)
+      others.push_back(judged_piece(pieces_[p]));
+  return inspection::lone_while_measuring(its, place, asked.height, others);
 }
 
 std::string as_typed(std::string_view line) {

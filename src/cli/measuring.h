@@ -30,9 +30,11 @@ enum class MeasuringOutcome : unsigned char {
 /// What came of it. Only with `kept` and `taken_back` has anything changed.
 struct MeasuringAnswer {
   MeasuringOutcome outcome = MeasuringOutcome::kept;
-  std::size_t index = 0;                     ///< the place that was read, or taken back
-  std::string words;                         ///< the same for people
-  std::optional<inspection::Judged> judged;  ///< with `kept`: the mean of what was read there
+  std::size_t index = 0;  ///< the place that was read, or taken back
+  std::string words;      ///< the same for people
+  /// With `kept`: the mean of what was read there; its `lone` set where those that were read before
+  /// do not bear it out.
+  std::optional<inspection::Judged> judged;
 };
 
 /// One reading that is asked for, and what is known of it.
@@ -148,6 +150,8 @@ class Measuring {
   std::optional<MeasuringAnswer> refusal(std::size_t index, Length value) const;
   std::optional<inspection::Judged> judge(std::size_t index,
                                           inspection::PlaceTargets const& wanted) const;
+  inspection::JudgedPiece judged_piece(MeasuringPiece const& piece) const;
+  std::optional<inspection::Lone> doubt(std::size_t index) const;
 
   CheckBench bench_;
   inspection::ReadingColumns columns_;

@@ -42,7 +42,7 @@ JudgedPlace judge(PlaceReadings const& place, PlaceTargets const& targets, Readi
     auto const& read = place.heights[h];
     if (!read.read()) continue;
     check_internal(targets[h].has_value(), "a reading without a target");
-    Judged judged{heights[h], read, *targets[h], {}, {}, {}};
+    Judged judged{heights[h], read, *targets[h], {}, {}, {}, {}};
     if (judge.gauge) {
       judged.scatter = scatter_uncertainty(*judge.gauge, read);
       judged.uncertainty = root_of_squares(judge.gauge->standard_uncertainty, judged.scatter);

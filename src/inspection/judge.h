@@ -13,6 +13,12 @@ struct Judge {
   Angle angle_tolerance;  ///< either way from 60°
 };
 
+/// Why a reading is doubted: it stands alone (`LoneReadings`).
+struct Lone {
+  Length expected;           ///< what its neighbours say
+  bool others_stay = false;  ///< the other heights were read there, and go with their neighbours
+};
+
 /// One height at one place, judged.
 struct Judged {
   Height height = Height::a;
@@ -21,6 +27,7 @@ struct Judged {
   Length uncertainty;  ///< standard, of the mean; 0 without a gauge
   Length scatter;      ///< the part of it that more readings make smaller
   Verdict verdict = Verdict::right;
+  std::optional<Lone> lone;  ///< its verdict stands all the same
 
   Length deviation() const { return read.mean - target.value; }
   /// The probability that the true value lies within its limits.

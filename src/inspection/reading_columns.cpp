@@ -71,12 +71,7 @@ class HeaderReader {
     auto const& first = header.fields.front();
     if (first.text.starts_with("format:")) {
       refuse(first.offset, "a YAML file where readings are expected",
-             "readings are a table with commas; " + std::string(kHowToHead));
-      return false;
-    }
-    if (header.fields.size() == 1 && first.text.find_first_of(";\t") != std::string_view::npos) {
-      refuse(first.offset, "columns that are not separated by commas",
-             "save the file with commas between the columns and decimal points in the numbers");
+             "readings are a table; " + std::string(kHowToHead));
       return false;
     }
     const bool number =
@@ -198,7 +193,8 @@ std::optional<ReadingColumns> read_columns(files::SourceText const& source,
                                            std::optional<Unit> unit, Problems& problems) {
   if (!files::check_csv_bytes(source, problems)) return std::nullopt;
   const auto errors_before = problems.errors();
-  files::CsvReader reader(source, problems);
+  const char separator = files::csv_separator(source.text());
+  files::CsvReader reader(source, problems, 0, separator);
   files::CsvRecord header;
   const bool found = reader.next(header);
   if (problems.errors() > errors_before) return std::nullopt;
@@ -207,7 +203,9 @@ std::optional<ReadingColumns> read_columns(files::SourceText const& source,
         {Severity::error, {source.name(), 0, 0}, "holds no readings", std::string(kHowToHead), {}});
     return std::nullopt;
   }
-  return HeaderReader(source, unit, problems).read(header);
+  auto columns = HeaderReader(source, unit, problems).read(header);
+  if (columns) columns->separator = separator;
+  return columns;
 }
 
 }  // namespace stripwright::inspection

@@ -23,6 +23,7 @@ struct ReadingColumns {
   };
 
   ReadingKind kind = ReadingKind::strips;
+  char separator = ',';             ///< of the columns: a comma, a semicolon or a tab
   std::size_t count = 0;            ///< of all columns
   std::optional<std::size_t> name;  ///< `strip` or `piece`; a groove has none
   std::optional<std::size_t> section;
@@ -37,6 +38,7 @@ struct ReadingColumns {
 ///   sections  piece, at_U, and of f1_U, f2_U, f3_U one or more
 ///   groove    machine_at_U, gauge_U
 /// and in any of them `section`, with strips `density` or `mass` too, in any order; U is in or mm.
+/// Commas, semicolons or tabs stand between the columns (`csv_separator`).
 /// Columns whose names carry no unit take `unit`; columns that carry another than `unit` are a
 /// mistake. Nothing, and problems, if the file is no text or its header is wrong.
 std::optional<ReadingColumns> read_columns(files::SourceText const& source,

@@ -26,10 +26,11 @@ class RowReader {
   }
 
   ReadingRows read() {
-    files::CsvReader reader(source_, problems_);
+    files::CsvReader reader(source_, problems_, 0, columns_.separator);
     files::CsvRecord record;
     reader.next(record);  // the header
     while (reader.next(record)) {
+      ++out_.seen;
       ReadingRow row;
       if (fill(record, row)) out_.rows.push_back(row);
     }
@@ -47,8 +48,10 @@ class RowReader {
       const bool more = record.fields.size() > columns_.count;
       refuse(record.offset,
              fmt::format("{} fields under {} columns", record.fields.size(), columns_.count),
-             more ? "is there a decimal comma? write a point"
-                  : "leave fields empty, but keep their commas");
+             more && columns_.separator == ',' ? "is there a decimal comma? write a point"
+             : more                            ? "each row has a field for each column"
+             : columns_.separator == ','       ? "leave fields empty, but keep their commas"
+                                         : "leave fields empty, but keep what separates them");
       return false;
     }
     row.offset = static_cast<std::uint32_t>(record.offset);

@@ -23,6 +23,7 @@ struct ReadingRows {
   std::deque<std::string> names;  ///< in order of appearance
   std::vector<ReadingRow> rows;
   std::size_t left_out = 0;  ///< rows of sections that were not asked for
+  std::size_t seen = 0;      ///< rows in all, those that cannot be read among them
 };
 
 /// The sections that rows may belong to.

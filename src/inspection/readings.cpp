@@ -8,6 +8,7 @@
 #include <unordered_map>
 
 #include "inspection/impossible.h"
+#include "inspection/one_cause.h"
 #include "units/format.h"
 
 namespace stripwright::inspection {
@@ -48,6 +49,8 @@ class ReadingsReader {
     return std::move(out_);
   }
 
+  ReadingRows const& rows() const { return rows_; }
+
  private:
   void refuse(ReadingRow const& row, std::string what, std::string remedy = {}) {
     refuse_at(row.offset, std::move(what), std::move(remedy));
@@ -59,7 +62,7 @@ class ReadingsReader {
 
   /// Where a column of a row begins: rows do not keep it, so it is read once more.
   std::size_t offset_in(ReadingRow const& row, std::size_t column) {
-    files::CsvReader reader(source_, problems_, row.offset);
+    files::CsvReader reader(source_, problems_, row.offset, columns_.separator);
     files::CsvRecord record;
     return reader.next(record) && column < record.fields.size() ? record.fields[column].offset
                                                                 : row.offset;
@@ -330,7 +333,11 @@ class ReadingsReader {
 std::optional<Readings> read_readings(files::SourceText const& source,
                                       ReadingColumns const& columns, ReadingsOrder const& order,
                                       Problems& problems) {
-  return ReadingsReader(source, columns, order, problems).read();
+  Problems found;
+  ReadingsReader reader(source, columns, order, found);
+  auto out = reader.read();
+  add_once(found, {source, columns, reader.rows(), order.choice.sections}, problems);
+  return out;
 }
 
 }  // namespace stripwright::inspection

@@ -48,7 +48,8 @@ struct ReadingsOrder {
 /// Mistakes are errors, all told at once, each at its line, and give nothing: what `read_rows`
 /// refuses; a section that does not follow; a place off the strip; and a value that cannot be
 /// of this taper: not above 0, or nearer to ten times or a tenth of its target than to the target
-/// itself. The last two come with a guess at why.
+/// itself. The last two come with a guess at why. What nearly all rows have in common is told once
+/// (`add_once`).
 std::optional<Readings> read_readings(files::SourceText const& source,
                                       ReadingColumns const& columns, ReadingsOrder const& order,
                                       Problems& problems);

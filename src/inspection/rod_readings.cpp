@@ -36,6 +36,26 @@ bool looks_like_a_number(std::string_view text) {
   return first != std::string_view::npos && text[first] >= '0' && text[first] <= '9';
 }
 
+std::string lower(std::string_view text) {
+  std::string out(text);
+  std::transform(out.begin(), out.end(), out.begin(), [](char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c == '_' ? ' ' : c;
+  });
+  return out;
+}
+
+/// Whether a heading, without its unit, is a word for the station, or for the flats.
+bool says_station(std::string_view heading) {
+  const auto name = lower(heading);
+  return name == "at" || name == "from tip" || name == "position" || name == "x" ||
+         name.starts_with("station");
+}
+bool says_flats(std::string_view heading) {
+  const auto name = lower(heading);
+  return name.starts_with("flat") || name.starts_with("across") || name == "f" || name == "d" ||
+         name.starts_with("diameter");
+}
+
 class TableReader {
  public:
   TableReader(files::SourceText const& source, RodTable const& table, Problems& problems)
@@ -132,6 +152,15 @@ class TableReader {
     return std::nullopt;
   }
 
+  /// Of two columns: the first is headed as the flats, or the second as the station, and neither
+  /// heading says otherwise.
+  static bool the_other_way(files::CsvRecord const& head) {
+    const auto first = files::column_name(head.fields[0].text).name;
+    const auto second = files::column_name(head.fields[1].text).name;
+    return (says_flats(first) || says_station(second)) && !says_station(first) &&
+           !says_flats(second);
+  }
+
   void find_columns(files::CsvRecord const& head, bool headings) {
     columns_.count = head.fields.size();
     if (head.fields.front().text.starts_with("format:"))
@@ -158,7 +187,7 @@ class TableReader {
       columns_.piece = named(head, "piece");
       return use(*at, flats);
     }
-    if (head.fields.size() == 2) return use(0, {1});
+    if (head.fields.size() == 2) return headings && the_other_way(head) ? use(1, {0}) : use(0, {1});
     refuse(head.offset,
            fmt::format("{} columns, and none of them said to be station and flats",
                        head.fields.size()),

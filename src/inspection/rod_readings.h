@@ -37,7 +37,8 @@ struct RodReadings {
 
 /// Reads a table of two columns, station and across flats, or one of readings: `piece, at_U, f1_U,
 /// f2_U, f3_U`. Columns are separated by commas, tabs or semicolons (`csv_separator`); the headings
-/// carry the unit (`column_name`), or `table.unit` says it. Without headings the columns are
+/// carry the unit (`column_name`), or `table.unit` says it. Of two columns the first is the
+/// station, unless their headings say it is the other way round. Without headings the columns are
 /// counted. Rows in any order; blank lines and `#` lines are skipped; empty fields of f1 to f3 are
 /// left out.
 ///

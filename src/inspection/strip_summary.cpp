@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "inspection/lone_readings.h"
+
 namespace stripwright::inspection {
 namespace {
 
@@ -40,45 +42,60 @@ void look_at_places(StripSummary& out, JudgedPiece const& piece, Decide decide) 
   if (out.take_off) out.take_off->one_flank_more = one_flank_more;
 }
 
+/// All readings of a piece, with their stations.
+template <class Act>
+void for_each_reading(JudgedPiece const& piece, Act const& act) {
+  for (auto const& place : piece.places)
+    for (auto const& each : place.heights)
+      if (each) act(place.at.from_zero(), *each);
+}
+
 /// Mean, and straight line d = d0 + k (x - x0) by least squares: with X = x - mean x,
-///   k = Σ X d / Σ X²,  u_k² = Σ X² r² / (Σ X²)².
+///   k = Σ X d / Σ X².
 void fit_line(StripSummary& out, JudgedPiece const& piece, Judge const& judge) {
   double n = 0;
   Length deviations;
   Length stations;
-  double scatter_mm2 = 0;
-  const auto for_each = [&](auto const& act) {
-    for (auto const& place : piece.places)
-      for (auto const& each : place.heights)
-        if (each) act(place.at.from_zero(), *each);
-  };
   out.stiffness_least = std::numeric_limits<double>::infinity();
   out.stiffness_most = -out.stiffness_least;
-  for_each([&](Length x, Judged const& judged) {
+  for_each_reading(piece, [&](Length x, Judged const& judged) {
     ++n;
     deviations += judged.deviation();
     stations += x;
-    scatter_mm2 += squared(judged.scatter);
     out.stiffness_least = std::min(out.stiffness_least, judged.stiffness_change());
     out.stiffness_most = std::max(out.stiffness_most, judged.stiffness_change());
   });
   if (n == 0) return;
-  const Length common = judge.gauge ? judge.gauge->standard_uncertainty : Length{};
-  out.mean_deviation = {deviations / n, root_of_squares(common, squared_sum_root(scatter_mm2) / n)};
+  const Length mean = deviations / n;
   const Length middle = stations / n;
+  double sum_rr_mm2 = 0;
   double sum_xx_mm2 = 0;
   double sum_xd_mm2 = 0;
   double sum_xxrr_mm4 = 0;
-  for_each([&](Length x, Judged const& judged) {
+  for_each_reading(piece, [&](Length x, Judged const& judged) {
     const double x_mm = (x - middle).in_millimetres();
+    const double rr_mm2 = squared(n > 2 ? judged.scatter : judged.uncertainty);
+    sum_rr_mm2 += squared(judged.scatter);
     sum_xx_mm2 += x_mm * x_mm;
-    sum_xd_mm2 += x_mm * judged.deviation().in_millimetres();
-    sum_xxrr_mm4 += x_mm * x_mm * squared(judged.scatter);
+    sum_xd_mm2 += x_mm * (judged.deviation() - mean).in_millimetres();
+    sum_xxrr_mm4 += x_mm * x_mm * rr_mm2;
   });
   const Length stretch = piece.places.back().at - piece.places.front().at;
-  if (stretch < kSamePlace) return;
-  out.deviation_growth = Estimate<Length>{stretch * (sum_xd_mm2 / sum_xx_mm2),
-                                          stretch * (std::sqrt(sum_xxrr_mm4) / sum_xx_mm2)};
+  const bool sloped = stretch >= kSamePlace;
+  const double slope = sloped ? sum_xd_mm2 / sum_xx_mm2 : 0;
+  double squares_mm2 = 0;
+  for_each_reading(piece, [&](Length x, Judged const& judged) {
+    squares_mm2 += squared(judged.deviation() - mean - (x - middle) * slope);
+  });
+  const double freedom = n - (sloped ? 2 : 1);
+  const double ss_mm2 = freedom > 0 ? squares_mm2 / freedom : 0;
+  const Length common = judge.gauge ? judge.gauge->standard_uncertainty : Length{};
+  const double of_mean_mm2 = std::max(sum_rr_mm2 / (n * n), ss_mm2 / n);
+  out.mean_deviation = {mean, root_of_squares(common, squared_sum_root(of_mean_mm2))};
+  if (!sloped) return;
+  const double of_slope_mm4 = std::max(sum_xxrr_mm4, ss_mm2 * sum_xx_mm2);
+  out.deviation_growth =
+      Estimate<Length>{stretch * slope, stretch * (std::sqrt(of_slope_mm4) / sum_xx_mm2)};
 }
 
 Angle farthest_from_true(JudgedAngles const& angles) {
@@ -141,13 +158,31 @@ StripSummary sum_up(JudgedPiece const& piece, Judge const& judge) {
   StripSummary out;
   out.counts = count(piece);
   out.verdict = out.counts.worst();
-  look_at_places(out, piece, judge.decide);
-  fit_line(out, piece, judge);
+  for (auto const& place : piece.places)
+    for (auto const& each : place.heights)
+      if (each && each->lone)
+        out.read_again.push_back({place.at, each->height, each->read, *each->lone});
+  const auto rest = [&](JudgedPiece const& relied_on) {
+    out.relied_on = count(relied_on);
+    look_at_places(out, relied_on, judge.decide);
+    fit_line(out, relied_on, judge);
+  };
+  if (out.read_again.empty())
+    rest(piece);
+  else
+    rest(without_lone(piece));
   return out;
 }
 
 void sum_up_strip(StripSummary& summary, JudgedPiece const& strip, StageTargets const& targets,
                   Spare const& spare, Judge const& judge) {
+  if (!summary.read_again.empty()) {
+    const auto relied_on = without_lone(strip);
+    summary.angles = sum_up_angles(relied_on, targets.face(), judge);
+    if (!summary.relied_on.all_right())
+      summary.shift = best_shift(relied_on, targets, spare, judge);
+    return;
+  }
   summary.angles = sum_up_angles(strip, targets.face(), judge);
   if (!summary.counts.all_right()) summary.shift = best_shift(strip, targets, spare, judge);
 }

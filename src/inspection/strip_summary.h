@@ -31,6 +31,14 @@ struct Thinnest {
   Height height = Height::a;
 };
 
+/// A reading that stands alone, to be read again before anything is done.
+struct ReadAgain {
+  Station at;
+  Height height = Height::a;
+  Repeated read;
+  Lone lone;
+};
+
 /// The angles of a strip over all places where three heights were read; arrays go apex, b, c.
 struct AngleSummary {
   std::array<Estimate<Angle>, 3> mean;
@@ -45,10 +53,13 @@ struct AngleSummary {
   Station seam_at;
 };
 
-/// All that the readings of one strip (or section, or groove) say.
+/// All that the readings of one strip (or section, or groove) say. Verdict and counts are of all
+/// readings; all else rests on those alone that do not stand alone.
 struct StripSummary {
   Verdict verdict = Verdict::right;
   Counts counts;
+  std::vector<ReadAgain> read_again;
+  Counts relied_on;                  ///< of the readings that all else rests on
   std::optional<TakeOff> take_off;   ///< the most, over the places where something is thick
   std::optional<Thinnest> thinnest;  ///< over the readings that are thin
   Estimate<Length> mean_deviation;
@@ -62,8 +73,14 @@ struct StripSummary {
 };
 
 /// Sums up a piece. Means keep the gauge's common part whole,
-///   u² = u_gauge² + Σ r²/n²,
-/// r the scatter part of each reading; in the growth it falls out.
+///   u² = u_gauge² + max(Σ r²/n², s²/n),
+/// r the scatter part of each reading and s how the deviations scatter about the straight line that
+/// fits best, s² = Σ e²/(n - 2): what a strip does from place to place is in both. In the growth
+/// the common part falls out; with X the distance from the mean station its slope has
+///   u_k² = max(Σ X² r², s² Σ X²) / (Σ X²)²,
+/// the latter the standard error of ordinary least squares (NIST/SEMATECH e-Handbook of Statistical
+/// Methods, 4.1.4; from memory). Two readings have no scatter about their line: then all of the
+/// gauge's uncertainty counts as each one's own.
 StripSummary sum_up(JudgedPiece const& piece, Judge const& judge);
 
 /// What is only asked of strips: their angles, which have to be judged already, and the shift

@@ -55,9 +55,39 @@ TEST_CASE("measuring tells each verdict and what to do about it") {
   CHECK(measuring.advice(*answer.judged) ==
         "so much height is to come off, 0.0100 mm from each flank");
   CHECK(answer.words == "1.620 mm, 0.020 mm over its target: " + measuring.advice(*answer.judged));
-  answer = read(measuring, "2.18");
+  MeasuringFolder another;
+  auto thin = another.held();
+  answer = read(thin, "0.98");
   CHECK(answer.judged->verdict == Verdict::thin);
-  CHECK(answer.words == "2.180 mm, 0.020 mm under its target");
+  CHECK(answer.words == "0.980 mm, 0.020 mm under its target");
+}
+
+TEST_CASE("a reading that jumps off what was read beside it is doubted before anything is cut") {
+  MeasuringFolder folder;
+  auto measuring = folder.held();
+  read(measuring, "1.004");
+  auto answer = read(measuring, "1.69");
+  CHECK(answer.outcome == Outcome::kept);
+  CHECK(answer.judged->verdict == Verdict::thick);
+  REQUIRE(answer.judged->lone);
+  CHECK(
+      answer.words ==
+      "1.690 mm, 0.090 mm over its target: what was read beside it says 1.604 mm; take it back if "
+      "it was misread, else read it once more, so that it counts");
+  // Taken back and read right, nothing is left of it.
+  Problems problems;
+  measuring.take_back(problems);
+  answer = read(measuring, "1.602");
+  CHECK_FALSE(answer.judged->lone);
+  // Read twice alike it counts, and then there is something to take off.
+  MeasuringFolder another;
+  auto twice = another.held();
+  read(twice, "1.004");
+  read(twice, "1.69");
+  twice.go_to_last();
+  answer = read(twice, "1.691");
+  CHECK_FALSE(answer.judged->lone);
+  CHECK(answer.words.find("is to come off") != std::string::npos);
 }
 
 TEST_CASE("what cannot be a reading is not kept") {

@@ -174,7 +174,6 @@ TEST_CASE("every bad row is named by its line, all at once") {
 
 TEST_CASE("headers that are none") {
   const auto fault = [](std::string const& header) { return first_fault(header + "\ns1,0,1\n"); };
-  CHECK(holds(fault("strip;at_mm;a_mm"), "columns that are not separated by commas"));
   CHECK(holds(fault("s1,0,1.01"), "a number where the names of the columns are expected"));
   CHECK(holds(fault("strip,at_mm,A_mm"), "1:13 the unknown column 'A_mm' | is a_mm meant?"));
   CHECK(holds(fault("strip,at_mm,a_mm,a_in"), "a second column 'a'"));
@@ -218,6 +217,63 @@ TEST_CASE("a reading that cannot be is refused with a guess at why") {
   CHECK(holds(in_inches[0], "a number in millimetres that was taken for inches?"));
   CHECK(holds(in_inches[1], "thousandths of an inch? write thou behind the number"));
   CHECK(holds(in_inches[2], "a number in millimetres that was taken for inches?"));
+}
+
+/// Rows of strips of the tip as they should be, 1 + 0.002 x, in this unit's numbers.
+std::string tip_rows(double per_mm, std::string const& separator = ",") {
+  std::string out;
+  for (int s = 0; s < 3; ++s)
+    for (int x = 0; x <= 500; x += 100)
+      out += "s" + std::to_string(s) + separator + std::to_string(x) + separator +
+             std::to_string((1 + 0.002 * x) * per_mm) + "\n";
+  return out;
+}
+
+TEST_CASE("what is wrong in nearly all rows for one cause is told once") {
+  const auto inches = faults("strip,at_mm,a_mm\n" + tip_rows(1 / 25.4));
+  REQUIRE(inches.size() == 1);
+  CHECK(inches[0] ==
+        "2:6 a of 0.03937 mm cannot be: it should be near 1.000 mm; and 17 more, in nearly all "
+        "rows, are wrong in the same way | a number in inches that was taken for millimetres? then "
+        "head the columns a_in");
+  // What is wrong besides is told as well.
+  const auto other = faults("strip,at_mm,a_mm\n" + tip_rows(1 / 25.4) + ",0,0.04\n");
+  REQUIRE(other.size() == 2);
+  CHECK(other[0].starts_with("20:1 a reading of no name"));
+  const auto commas = faults("strip;at_mm;a_mm\n" + [] {
+    auto rows = tip_rows(1, ";");
+    std::replace(rows.begin(), rows.end(), '.', ',');
+    return rows;
+  }());
+  REQUIRE(commas.size() == 1);
+  CHECK(holds(commas[0], "and 17 more, in nearly all rows"));
+  CHECK(holds(commas[0], "decimal"));
+  // Among right rows each has to be found.
+  const auto some =
+      faults("strip,at_mm,a_mm\n" + tip_rows(1) + "t,0,0.04\nt,100,0.05\nt,200,0.055\n" +
+             "t,300,0.06\nt,400,0.07\nt,500,0.08\n");
+  CHECK(some.size() == 6);
+}
+
+TEST_CASE("columns at and a that are swapped are asked about") {
+  const auto swapped = [](std::string const& head) { return faults(head + "\n" + tip_rows(1)); };
+  const auto all = swapped("strip,a_mm,at_mm");
+  REQUIRE(all.size() == 1);
+  CHECK(holds(all[0], "1:12 are the columns at and a swapped?"));
+  CHECK(swapped("strip,b_mm,at_mm").size() == 1);
+  CHECK(holds(swapped("strip,b_mm,at_mm")[0], "are the columns at and b swapped?"));
+}
+
+TEST_CASE("semicolons and tabs between the columns are as good as commas") {
+  for (const std::string separator : {";", "\t"}) {
+    const auto readings = Bench().must_read("strip" + separator + "at_mm" + separator + "a_mm\n" +
+                                            "# a remark, with a comma\n" + tip_rows(1, separator));
+    CHECK(readings.pieces.size() == 3);
+    CHECK(mean(readings, 2, 5, 0) == Approx(2));
+  }
+  CHECK(holds(first_fault("strip;at_mm;a_mm\ns1;0;1,01\n"), "2:6 '1,01'"));
+  CHECK(holds(first_fault("strip;at_mm;a_mm\ns1;0\n"), "keep what separates them"));
+  CHECK(holds(first_fault("strip;at_mm;a_mm\ns1;0;1;2\n"), "each row has a field for each column"));
 }
 
 TEST_CASE("sections and the order of magnitude they have") {

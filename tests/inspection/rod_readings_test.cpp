@@ -54,6 +54,16 @@ RodTable with_columns(std::string at, std::string flats, std::optional<Unit> uni
 
 }  // namespace
 
+TEST_CASE("two columns are taken by their headings where these say which is which") {
+  for (const std::string head :
+       {"flats_in,station_in", "across flats (in),at (in)", "Flats_in,x_in", "d_in,Station in",
+        "flats_in,something_in", "something_in,at_in", "across_in,from_tip_in"})
+    CHECK(Read(head + "\n0.068,0\n0.081,5\n").inches() == kTwo);
+  for (const std::string head : {"one_in,other_in", "flats_in,across flats_in", "at_in,station_in",
+                                 "station_in,d_in", "x_in,value_in"})
+    CHECK(Read(head + "\n0,0.068\n5,0.081\n").inches() == kTwo);
+}
+
 TEST_CASE("two columns, however they are separated and headed") {
   CHECK(Read("at_in,flats_in\n0,0.068\n5,0.081\n").inches() == kTwo);
   CHECK(Read("\xEF\xBB\xBF# a rod\nstation (in);across flats [in]\r\n5;.081\r\n0;0.068\r\n")

@@ -64,6 +64,40 @@ TEST_CASE("mean and growth of the deviation, with the gauge's own part whole in 
   CHECK_FALSE(summary(bench, "s,0,1,1,1\n").deviation_growth);
 }
 
+TEST_CASE("what the strip does from place to place is in the uncertainty of mean and growth") {
+  // Anscombe's first set (The American Statistician 27 (1973) 17): y = 3.0 + 0.5 x, the standard
+  // error of the slope 0.118, the regression's mean square 1.53. Here x is in steps of 30 mm, y in
+  // thousandths of a millimetre; from 4 to 14 the growth is ten times the slope.
+  const Bench bench;
+  constexpr std::array<std::pair<double, double>, 11> kAnscombe = {{{10, 8.04},
+                                                                    {8, 6.95},
+                                                                    {13, 7.58},
+                                                                    {9, 8.81},
+                                                                    {11, 8.33},
+                                                                    {14, 9.96},
+                                                                    {6, 7.24},
+                                                                    {4, 4.26},
+                                                                    {12, 10.84},
+                                                                    {7, 4.82},
+                                                                    {5, 5.68}}};
+  std::string rows;
+  for (auto const& [x, y] : kAnscombe)
+    rows += "s," + std::to_string(30 * x) + "," + std::to_string(1 + 0.06 * x + y / 1000) + ",,\n";
+  const auto found = summary(bench, rows);
+  REQUIRE(found.deviation_growth);
+  CHECK(found.deviation_growth->value.in_millimetres() == Approx(0.0050).epsilon(1e-3));
+  CHECK(found.deviation_growth->uncertainty.in_millimetres() == Approx(0.00118).epsilon(2e-3));
+  CHECK(found.mean_deviation.uncertainty.in_millimetres() ==
+        Approx(std::sqrt(16e-6 + 1.53e-6 / 11)).epsilon(1e-3));
+}
+
+TEST_CASE("two readings tell nothing of the scatter: all of the gauge counts in their growth") {
+  const Bench bench;
+  const auto found = summary(bench, "s,0,1,,\ns,500,2.01,,\n");
+  CHECK(found.deviation_growth->uncertainty.in_millimetres() ==
+        Approx(std::sqrt(2 * (16e-6 + 9e-6 / 12))).epsilon(1e-9));
+}
+
 TEST_CASE("stiffness goes with the fourth power of the flats") {
   // Flats 2 mm: strips 0.02 over give flats 0.04 over, (1.02)⁴ - 1 = 8.24 %; on a tip under 2 mm a
   // fiftieth of a millimetre on the flats is 4 % ((1.01)⁴ - 1 = 4.06 %).
