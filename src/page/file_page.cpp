@@ -80,18 +80,31 @@ Response earlier(Desk const& desk, Request const& request) {
   return json_response(parts.json());
 }
 
+/// Puts an earlier state in the place of what is there now, whatever that is: where somebody else
+/// is quicker, of what he has saved. A file that is gone is made again.
+Saved replace_now(Desk const& desk, std::string const& name, std::string const& state,
+                  Problems& problems) {
+  constexpr int kTries = 50;
+  auto saved = Saved::changed_outside;
+  for (int i = 0; i < kTries && saved == Saved::changed_outside; ++i) {
+    problems = {};
+    const auto path = desk.folder.path_of(name, problems);
+    Problems ignored;
+    const auto bytes = path ? files::read_bytes(*path, ignored) : std::nullopt;
+    saved = desk.history.save(name, bytes, state, problems);
+  }
+  return saved;
+}
+
 /// Puts an earlier state back; the one that it replaces is kept as well.
 Response put_back(Desk const& desk, Request const&, Order const& order) {
   const auto name = text_in(order, "file");
   Problems problems;
   const auto old = desk.history.bytes(name, text_in(order, "id"), problems);
   if (!old) return refusal(problems, 404);
-  const auto path = desk.folder.path_of(name, problems);
-  Problems ignored;
-  const auto bytes = path ? files::read_bytes(*path, ignored) : std::nullopt;
-  // Where the file is gone it is made again.
-  const auto saved = desk.history.save(name, bytes, *old, problems);
-  if (saved == Saved::failed || saved == Saved::changed_outside) return refusal(problems, 500);
+  const auto saved = replace_now(desk, name, *old, problems);
+  if (saved == Saved::failed || saved == Saved::changed_outside)
+    return refusal(problems, saved == Saved::failed ? 500 : 409);
   Parts parts;
   parts.say = "Put back.";
   return json_response(parts.json());

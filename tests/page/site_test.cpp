@@ -4,6 +4,7 @@
 
 #include <random>
 #include <regex>
+#include <thread>
 
 #include "bench.h"
 #include "cli/run.h"
@@ -322,6 +323,24 @@ TEST_CASE("a saving goes into the file as it is now, and what was there is kept"
       bench.answer(post("/file/back", Json{{"file", "burnet.yaml"}, {"id", id[1].str()}})).status ==
       200);
   CHECK(bench.lane.bytes("burnet.yaml") == bench::kBurnet);
+}
+
+TEST_CASE("each of several who put an earlier state back at once has it put back") {
+  Bench bench;
+  constexpr int kHands = 4;
+  constexpr int kTimes = 25;
+  const auto id = [](int hand) { return "20260131-140509-00" + std::to_string(hand); };
+  for (int hand = 0; hand < kHands; ++hand)
+    bench.lane.write(".stripwright/before/burnet.yaml/" + id(hand), std::to_string(hand) + "\n");
+  std::atomic<int> refused = 0;
+  std::vector<std::thread> hands;
+  for (int hand = 0; hand < kHands; ++hand)
+    hands.emplace_back([&, order = Json{{"file", "burnet.yaml"}, {"id", id(hand)}}] {
+      for (int i = 0; i < kTimes; ++i)
+        if (bench.answer(post("/file/back", order)).status != 200) ++refused;
+    });
+  for (auto& each : hands) each.join();
+  CHECK(refused == 0);
 }
 
 TEST_CASE("what no command could read is not saved") {
