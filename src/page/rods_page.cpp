@@ -197,7 +197,7 @@ std::string without_schema(files::SourceText const& source) {
 Response copy_example(Desk const& desk, Request const&, Order const& order) {
   const auto example = text_in(order, "example");
   if (example == kBuiltInShop)
-    return made(desk, "/shop", kFirstShop, without_schema(cli::embedded_shop_source()));
+    return made(desk, "/shop", kFirstShop, without_schema(embedded_shop_source()));
   const auto colon = example.find(':');
   if (colon == std::string::npos) return refusal("choose an example");
   const bool taper = example.starts_with("taper:");
