@@ -545,6 +545,16 @@ TEST_CASE("what the page learns is what the command learns, figure by figure") {
               split(row, ' ')[0] + ": " + split(row, ' ')[2]) != std::string::npos);
 }
 
+TEST_CASE("where readings contradict each other there is nothing to take over") {
+  Lane lane;
+  put_case("learn-contradiction.case");
+  const auto html = part(
+      lane.post("/learn/figures", {{"shop", "shop.yaml"}, {"rings", {"swapped.yaml"}}}), "learned");
+  CHECK(html.find("the readings contradict each other") != std::string::npos);
+  CHECK(html.find("id=\"take\"") == std::string::npos);
+  CHECK(html.find("Nothing needs to change") == std::string::npos);
+}
+
 TEST_CASE("taking over writes what `learn --write` writes; comments and the old state stay") {
   Lane lane;
   put_case("learn.case");

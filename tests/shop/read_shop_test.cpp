@@ -165,7 +165,7 @@ TEST_CASE("a culm is 15 mm to 200 mm in diameter, a percent's swelling under a h
     const Read read("allowances: {enamel: {culm_diameter: " + text + "}}\n");
     CHECK_FALSE(read.shop);
     REQUIRE(read.problems.errors() == 1);
-    CHECK(read.told().front().ends_with("out of its range (15 mm to 200 mm)"));
+    CHECK(read.told().front().ends_with("out of its range (0.5906 in to 7.874 in)"));
   }
   const auto swelling = [](std::string const& text) {
     return Read("allowances: {moisture: {per_percent: " + text +
