@@ -54,6 +54,12 @@ std::optional<std::vector<std::string>> given_names(CheckBench const& bench,
     return out;
   }
   out = split_names(options.strips);
+  if (static_cast<double>(out.size()) > kMost) {
+    problems.error(
+        fmt::format("--strips {}: {} names", quoted_for_message(options.strips), out.size()),
+        fmt::format("{:.0f} at the most", kMost));
+    return std::vector<std::string>();
+  }
   for (std::size_t i = 0; i < out.size(); ++i) {
     const bool twice = std::find(out.begin(), out.begin() + static_cast<std::ptrdiff_t>(i),
                                  out[i]) != out.begin() + static_cast<std::ptrdiff_t>(i);

@@ -214,6 +214,9 @@ TEST_CASE("a call that is wrong is told, and nothing is opened") {
   };
   folder.options.strips = "s1,s1";
   fails("--strips 's1,s1'");
+  folder.options.strips = "s0";
+  for (int i = 1; i < 1000; ++i) folder.options.strips += ",s" + std::to_string(i);
+  fails("1000 names");
   folder.options.strips = "2";
   folder.options.readings_unit = "ft";
   fails("--readings-unit");
