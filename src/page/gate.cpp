@@ -2,12 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <random>
 
 namespace stripwright::page {
 namespace {
 
-constexpr std::string_view kDevice = "stripwright-device";
 /// 31^12 keys, of which ten may be tried.
 constexpr std::size_t kKeyLetters = 12;
 constexpr std::size_t kDeviceLetters = 32;
@@ -24,6 +24,13 @@ bool same_secret(std::string_view a, std::string_view b) {
   unsigned difference = 0;
   for (std::size_t i = 0; i < a.size(); ++i) difference |= static_cast<unsigned>(a[i] ^ b[i]);
   return difference == 0;
+}
+
+/// The cookie by which a device is known. Browsers send one host's cookies to all its ports, and
+/// keep one of each name: with the port in it two servers of a machine do not drive out each
+/// other's.
+std::string device_cookie(Request const& request) {
+  return "stripwright-device-" + request.host.substr(request.host.rfind(':') + 1);
 }
 
 }  // namespace
@@ -60,7 +67,7 @@ std::string Gate::new_key() {
 }
 
 std::optional<Response> Gate::at_shared_door(Request const& request) {
-  const auto device = request.cookie(kDevice);
+  const auto device = request.cookie(device_cookie(request));
   if (!device.empty() && devices_.contains(device)) return std::nullopt;
   const auto key = request.value("key");
   if (key.empty())
@@ -68,7 +75,7 @@ std::optional<Response> Gate::at_shared_door(Request const& request) {
                    "This page is for devices that were let in. Ask for an address with a key "
                    "at the machine where it runs.");
   if (key_.empty() || wrong_keys_ >= kMostWrongKeys || !same_secret(key, key_)) {
-    ++wrong_keys_;
+    wrong_keys_ = std::min(wrong_keys_ + 1, kMostWrongKeys);
     return refusal(403,
                    "This key is not right, or was used already. Make another one at the "
                    "machine where the page runs.");
@@ -77,7 +84,8 @@ std::optional<Response> Gate::at_shared_door(Request const& request) {
   auto name = random_letters(kDeviceLetters);
   auto response = go_on_at("/");
   response.headers.emplace_back(
-      "Set-Cookie", fmt::format("{}={}; HttpOnly; SameSite=Strict; Path=/", kDevice, name));
+      "Set-Cookie",
+      fmt::format("{}={}; HttpOnly; SameSite=Strict; Path=/", device_cookie(request), name));
   devices_.insert(std::move(name));
   return response;
 }

@@ -143,13 +143,36 @@ TEST_CASE("a key lets one device in, once, and its cookie stays") {
   CHECK(status(gate, at_shared_door("", sent_back(cookie))) == 200);
   CHECK(status(gate, at_shared_door(key)) == 403);
   CHECK(status(gate, at_shared_door("", sent_back(cookie) + "x")) == 403);
-  CHECK(status(gate, at_shared_door("", "stripwright-device=")) == 403);
+  CHECK(status(gate, at_shared_door("", cookie.substr(0, cookie.find('=') + 1))) == 403);
   // A second device, with a key of its own; the first one stays.
   const auto second = gate.stop(at_shared_door(gate.new_key()));
   REQUIRE(second);
   CHECK(cookie_of(*second) != cookie);
   CHECK(status(gate, at_shared_door("", sent_back(cookie_of(*second)))) == 200);
   CHECK(status(gate, at_shared_door("", sent_back(cookie))) == 200);
+}
+
+// RFC 6265, 8.5: cookies do not know ports; one host's are sent to each, and of two with one name
+// the later takes the earlier one's place.
+TEST_CASE("a device may be let in by two servers of one machine") {
+  constexpr char kOther[] = "192.0.2.7:40002";
+  std::map<std::string, std::string> jar;
+  Gate gates[] = {own_gate(), own_gate()};
+  const auto at = [&](std::size_t i, std::string const& key = "") {
+    std::string cookies;
+    for (auto const& [name, value] : jar) cookies += name + "=" + value + "; ";
+    auto request = at_shared_door(key, cookies);
+    if (i == 1) request.host = kOther;
+    return request;
+  };
+  for (std::size_t i = 0; i < 2; ++i) {
+    gates[i].share({i == 0 ? kShared : kOther});
+    const auto welcome = gates[i].stop(at(i, gates[i].new_key()));
+    REQUIRE(welcome);
+    const auto cookie = sent_back(cookie_of(*welcome));
+    jar[cookie.substr(0, cookie.find('='))] = cookie.substr(cookie.find('=') + 1);
+  }
+  for (std::size_t i = 0; i < 2; ++i) CHECK(status(gates[i], at(i)) == 200);
 }
 
 TEST_CASE("a newer key makes the one before void") {
