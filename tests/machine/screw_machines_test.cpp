@@ -213,8 +213,8 @@ TEST_CASE("the turns to be set are those of the dial's figure, the exact ones st
   mill.dial.screw_lead = mm(0.5);
   const auto machine = at(20);
   Problems problems;
-  for (auto const& screw :
-       set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws) {
+  const auto passes = set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems);
+  for (auto const& screw : passes[0].screws) {
     // From the dial's zero, 10: two of the dial for one of the offset, half a millimetre a turn.
     const double figure = screw.dial->in_millimetres();
     CHECK(*screw.turns_dialled == Approx((10 - figure) / 2 / 0.5).margin(1e-12));
@@ -222,8 +222,9 @@ TEST_CASE("the turns to be set are those of the dial's figure, the exact ones st
   }
   mill.dial.range = Dial::Range{mm(9), mm(10)};
   Problems out_of_range;
-  for (auto const& screw :
-       set_screw_mill(mill, job(machine, straight_strip(), kSpare), out_of_range)[0].screws)
+  const auto short_dial =
+      set_screw_mill(mill, job(machine, straight_strip(), kSpare), out_of_range);
+  for (auto const& screw : short_dial[0].screws)
     if (!screw.dial) CHECK(*screw.turns_dialled == *screw.turns);
 }
 

@@ -103,7 +103,8 @@ TEST_CASE("screws are a row or a list") {
   CHECK(told("[0, x, -5]") == Told{"'x': no number where one is expected"});
   CHECK(told("5") == Told{"'screws' has a single value where a map or a list of lengths is "
                           "expected"});
-  CHECK(told("{pitch: 0, count: 13}").front().ends_with("out of its range (above 0 to 39.3701 in)"));
+  CHECK(
+      told("{pitch: 0, count: 13}").front().ends_with("out of its range (above 0 to 39.3701 in)"));
   CHECK(told("{pitch: -5, count: 13}").size() == 1);
   CHECK(told("{pitch: 5, count: 1}").front().ends_with("out of its range (2 to 2000)"));
   CHECK(told("{pitch: 5, count: 1000000000}").size() == 1);
