@@ -130,8 +130,10 @@ class PieceItems {
                          at(off.at), amount(off.amount), half(off.amount)));
       else
         item("Take off",
-             fmt::format("across flats, most at {}: {}, half of it, {}, off each of the two flats",
-                         at(off.at), amount(off.amount), half(off.amount)));
+             fmt::format("across flats, most at {}, {}: {}, half of it, {}, off each of its two "
+                         "flats",
+                         at(off.at), inspection::word(off.height), amount(off.amount),
+                         half(off.amount)));
     }
     if (off.one_flank_more && kind_ == ReadingKind::strips)
       item(any ? "" : "Take off",

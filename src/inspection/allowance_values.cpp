@@ -7,8 +7,6 @@ namespace {
 
 using section::Step;
 
-constexpr std::size_t kPairs = 3;
-
 /// A quantity that belongs to a pair of opposite strips, or to all six.
 struct OfPair {
   std::optional<std::size_t> pair;
@@ -67,26 +65,26 @@ class RingLearner {
   std::vector<OfPair> flats(SectionReading const& reading) const {
     std::vector<OfPair> out;
     Length sum;
-    for (std::size_t p = 0; p < kPairs; ++p) {
+    for (std::size_t p = 0; p < kPairsOfFlats; ++p) {
       if (!reading.f[p]) continue;
       out.push_back({p, *reading.f[p]});
       sum += *reading.f[p];
     }
     if (ring_.marked) return out;
-    if (out.size() < kPairs) return {};
-    return {{std::nullopt, sum / static_cast<double>(kPairs)}};
+    if (out.size() < kPairsOfFlats) return {};
+    return {{std::nullopt, sum / static_cast<double>(kPairsOfFlats)}};
   }
 
   /// h_i + h_j of the pair; over all six strips twice their mean.
   std::optional<Length> heights_across(std::optional<std::size_t> pair, Station at) const {
     Length sum;
     for (std::size_t strip = 0; strip < kStripsInARing; ++strip) {
-      if (pair && strip % kPairs != *pair) continue;
+      if (pair && strip % kPairsOfFlats != *pair) continue;
       const auto h = height(strip, at);
       if (!h) return std::nullopt;
       sum += *h;
     }
-    return pair ? sum : sum / static_cast<double>(kPairs);
+    return pair ? sum : sum / static_cast<double>(kPairsOfFlats);
   }
 
   std::optional<Length> height(std::size_t strip, Station at) const {
@@ -100,15 +98,33 @@ class RingLearner {
     if (nearest == readings.end() || abs(nearest->at - place) > abs(shift) + kSamePlace)
       return std::nullopt;
     const bool ready = ring_.heights_at == Stage::ready;
-    Length a = nearest->a;
-    if (!same_place(nearest->at, place)) {
-      const Step step = ready ? Step::strip_ready : Step::strip_milled;
-      a += ring_.profile->ledger(place)[step] - ring_.profile->ledger(nearest->at)[step];
-    }
+    const Step step = ready ? Step::strip_ready : Step::strip_milled;
+    const Length a = same_place(nearest->at, place)
+                         ? nearest->a
+                         : ring_.profile->ledger(place)[step] + deviation(readings, place, step);
     if (ready) return a + allowances_.apex_relief;
     const auto ledger = ring_.profile->ledger(place);
     const Length whole_when_ready = ledger[Step::strip_ready] + allowances_.apex_relief;
     return a - (ledger[Step::strip_milled] - whole_when_ready);
+  }
+
+  /// By how much a strip is over its target at a place: straight between two readings, beyond the
+  /// first and the last as it is there. (As choosing has it of strips that are moved.)
+  Length deviation(std::vector<HeightReading> const& readings, Station place, Step step) const {
+    HeightReading const* before = nullptr;
+    HeightReading const* after = nullptr;
+    for (auto const& each : readings) {
+      if (each.at <= place && (!before || each.at > before->at)) before = &each;
+      if (each.at >= place && (!after || each.at < after->at)) after = &each;
+    }
+    const auto over = [&](HeightReading const& reading) {
+      return reading.a - ring_.profile->ledger(reading.at)[step];
+    };
+    if (!before || !after) return over(before ? *before : *after);
+    const Length span = after->at - before->at;
+    if (span <= kSamePlace) return over(*before);
+    const double part = (place - before->at) / span;
+    return (1 - part) * over(*before) + part * over(*after);
   }
 
   /// E where the face is made flat only after gluing; the ledger's glued flats are 2 E wider then.

@@ -32,6 +32,8 @@ struct HeightReading {
   Length a;
 };
 
+inline constexpr std::size_t kPairsOfFlats = 3;
+
 /// Across flats of a section at a station, as far as they were read.
 struct SectionReading {
   Station at;

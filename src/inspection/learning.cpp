@@ -73,8 +73,10 @@ class Learner {
       const bool same =
           !out.empty() && out.back().ring == value.ring && same_place(out.back().at, value.at);
       if (!same) out.push_back({rod_of(value), value.ring, value.at, {}});
-      out.back().of.mean += value.value;
-      ++out.back().of.values;
+      // One of a ring that is not marked is the mean of all its pairs.
+      const std::size_t pairs = value.pair ? 1 : kPairsOfFlats;
+      out.back().of.mean += static_cast<double>(pairs) * value.value;
+      out.back().of.values += pairs;
     }
     for (auto& station : out)
       station.of.mean = station.of.mean / static_cast<double>(station.of.values);

@@ -13,9 +13,29 @@ Length squared_sum_root(double sum_mm2) { return Length::millimetres(std::sqrt(s
 
 double squared(Length l) { return l.in_millimetres() * l.in_millimetres(); }
 
+/// Pairs of flats are scraped each by itself: the most that a thick one is over.
+TakeOff take_off_flats(JudgedPlace const& place) {
+  TakeOff out{{}, place.at};
+  for (auto const& each : place.heights) {
+    if (!each) continue;
+    if (each->verdict != Verdict::thick)
+      out.one_flank_more = true;
+    else if (each->deviation() > out.amount)
+      out.amount = each->deviation(), out.height = each->height;
+  }
+  return out;
+}
+
+bool of_section(JudgedPlace const& place) {
+  return std::any_of(place.heights.begin(), place.heights.end(), [](auto const& each) {
+    return each && each->height >= Height::f1 && each->height <= Height::f3;
+  });
+}
+
 /// What can come off at one place.
 std::optional<TakeOff> take_off_at(JudgedPlace const& place, Decide decide) {
   if (place.verdict() != Verdict::thick) return std::nullopt;
+  if (of_section(place)) return take_off_flats(place);
   std::optional<Length> least;
   bool thick_after = false;
   for (auto const& each : place.heights)

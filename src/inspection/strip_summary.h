@@ -20,8 +20,10 @@ struct Estimate {
 struct TakeOff {
   Length amount;
   Station at;
-  /// A height stays thick even so, there or elsewhere: the angles have to be planed.
+  /// A height stays thick even so, there or elsewhere: the angles have to be planed. Of a section:
+  /// not all pairs of flats are thick.
   bool one_flank_more = false;
+  Height height = Height::a;  ///< of a section, the pair of flats it is told of
 };
 
 /// The reading farthest below its lower limit's target.

@@ -8,7 +8,12 @@ namespace stripwright::selection {
 std::vector<Station> places_to_keep_clear(Taper const& taper, RodSection const& section,
                                           std::vector<Station> const& own) {
   std::vector<Station> out = {section.from};
-  if (taper.butt_end() - section.to > kSamePlace) out.push_back(section.to);
+  // A taper may go on beyond the rod; the rod ends with its last section.
+  const auto butt = std::max_element(
+      taper.sections.begin(), taper.sections.end(),
+      [](RodSection const& one, RodSection const& other) { return one.to < other.to; });
+  const Station end = butt == taper.sections.end() ? taper.butt_end() : butt->to;
+  if (end - section.to > kSamePlace) out.push_back(section.to);
   for (const Station at : own)
     if (at > section.from - kSamePlace && at < section.to + kSamePlace) out.push_back(at);
   std::sort(out.begin(), out.end());

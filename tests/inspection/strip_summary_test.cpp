@@ -38,6 +38,20 @@ TEST_CASE("what comes off is strip height, and no height gets under its target")
   const auto low_corner = summary(bench, "s,0,1.09,0.99,1.05\n");
   CHECK(low_corner.take_off->amount == mm(0));
   CHECK_FALSE(summary(bench, "s,0,1.03,1.03,1.03\n").take_off);  // unsure is not thick
+  const auto of_flats = [](std::string const& rows) {
+    const Bench glued(shop_text(kFlat), Stage::glued);
+    return sum_up(glued.judged("piece,at_mm,f1_mm,f2_mm,f3_mm\n" + rows), glued.judge);
+  };
+  // Each pair of flats is scraped by itself.
+  const auto one_pair = of_flats("s,0,2.13,2.02,2.00\ns,250,3.09,3.0,3.0\n");
+  REQUIRE(one_pair.take_off);
+  CHECK(one_pair.take_off->amount.in_millimetres() == Approx(0.13));
+  CHECK(one_pair.take_off->at == at(0));
+  CHECK(one_pair.take_off->height == Height::f1);
+  CHECK(one_pair.take_off->one_flank_more);
+  const auto all_pairs = of_flats("s,250,3.09,3.11,3.10\n");
+  CHECK(all_pairs.take_off->amount.in_millimetres() == Approx(0.11));
+  CHECK_FALSE(all_pairs.take_off->one_flank_more);
   const auto thin = summary(bench, "s,0,0.95,,\ns,250,1.41,,\ns,500,2,,\n");
   REQUIRE(thin.thinnest);
   CHECK(thin.thinnest->at == at(250));

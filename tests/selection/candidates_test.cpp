@@ -278,6 +278,11 @@ TEST_CASE("the rod's tip end and its joints are kept clear, its butt end is not"
   };
   CHECK(in_mm(places_to_keep_clear(taper, tip, own)) == std::vector<double>{0, 500});
   CHECK(in_mm(places_to_keep_clear(taper, butt, own)) == std::vector<double>{500, 700});
+  // A rod that ends before its taper does.
+  const RodSection short_butt{"butt", Station(mm(500)), Station(mm(900)), 1};
+  taper.sections = {tip, short_butt};
+  CHECK(in_mm(places_to_keep_clear(taper, short_butt, own)) == std::vector<double>{500, 700});
+  CHECK(in_mm(places_to_keep_clear(taper, tip, own)) == std::vector<double>{0, 500});
 }
 
 }  // namespace
