@@ -9,6 +9,9 @@
 namespace stripwright::cli {
 namespace {
 
+// On a round face the share is that of a polygon, good to about a ten-thousandth of a percent.
+constexpr int kShareDecimals = 3;
+
 using report::Cell;
 using report::Json;
 using report::Number;
@@ -74,10 +77,11 @@ Table cane_table(CulmSection const& section) {
                {"power_fibre_pct", fibre ? "power fibre %" : ""}},
               {}};
   for (auto const& here : section.cane)
-    table.rows.push_back(
-        {report::Place{here.at.from_zero()}, here.strip_milled, optional_length(here.wall_left),
-         here.crown,
-         here.power_fibre_share ? Cell(Number{100 * *here.power_fibre_share, 4, 0}) : Cell()});
+    table.rows.push_back({report::Place{here.at.from_zero()}, here.strip_milled,
+                          optional_length(here.wall_left), here.crown,
+                          here.power_fibre_share
+                              ? Cell(Number{100 * *here.power_fibre_share, kShareDecimals, 0})
+                              : Cell()});
   return table;
 }
 
