@@ -20,6 +20,14 @@ using machine::SectionSetup;
 
 constexpr std::string_view kCannot = "cannot be set";
 
+// What a setting cannot be made without stands at it, too: its page may hang alone.
+constexpr char kFormNote[] =
+    "Turns count from bars touching. Come to each reading from the open side, closing.";
+constexpr char kFormNoteWithoutTurns[] = "Come to each reading from the open side, closing.";
+constexpr char kMillNote[] =
+    "Isolate the machine and let the cutter stop. Come to each setting from the same side, raising "
+    "the figure.";
+
 class SettingsBlock {
  public:
   SettingsBlock(report::Html& html, SettingsOrder const& order)
@@ -150,7 +158,7 @@ class SettingsBlock {
                        place.on_strip ? "" : ", no strip");
   }
   SettingRows screws(std::string const& head, long pass) const {
-    SettingRows rows{head, "screw", {}, {}, {}, {}};
+    SettingRows rows{head, {}, "screw", {}, {}, {}, {}};
     rows.key = fmt::format("{}-{}", key_, pass);
     return rows;
   }
@@ -174,6 +182,7 @@ class SettingsBlock {
     const bool turns = any([](auto const& screw) { return screw.turns.has_value(); });
     const bool gauge = any([](auto const& screw) { return screw.gauge && screw.gauge->reading; });
     const bool opening = !turns && any([](auto const& screw) { return screw.opening.has_value(); });
+    rows.note = turns ? kFormNote : kFormNoteWithoutTurns;
     if (turns) rows.headings.emplace_back("turns");
     if (opening) rows.headings.emplace_back("opening");
     rows.measured = rows.headings.size();
@@ -207,6 +216,7 @@ class SettingsBlock {
     auto rows = screws(caption(pass.pass, passes), pass.pass.number);
     const bool turns = std::any_of(pass.screws.begin(), pass.screws.end(),
                                    [](auto const& screw) { return screw.turns.has_value(); });
+    rows.note = kMillNote;
     rows.headings.emplace_back("dial");
     rows.measured = 0;
     if (turns) rows.headings.emplace_back("turns");
@@ -227,7 +237,7 @@ class SettingsBlock {
   }
 
   SettingRows tools(machine::Pass const& pass) const {
-    SettingRows rows{caption(pass, 1), "what", {"set"}, {}, {}, key_};
+    SettingRows rows{caption(pass, 1), {}, "what", {"set"}, {}, {}, key_};
     rows.look = "settings tools";
     return rows;
   }
