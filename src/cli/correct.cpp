@@ -21,8 +21,6 @@ using inspection::ReadingKind;
 using inspection::Stage;
 using report::Json;
 
-constexpr char kCorrectionFile[] = "correction.yaml";
-
 struct SectionFinding {
   std::string section;
   std::vector<inspection::StationDeviation> deviations;
@@ -223,8 +221,13 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
                             inputs->sections, inputs->unit, correction};
   auto setups = machine::set_up(order, problems);
   if (problems.any_error()) return finish(problems, streams);
-  const auto folder = options.common.out.empty() ? default_folder(*inputs, *machine) + "/corrected"
-                                                 : options.common.out;
+  const auto folder =
+      options.common.out.empty() ? corrected_folder(*inputs, *machine) : options.common.out;
+  // What is printed and written says what it was corrected by.
+  if (finding.corrects()) {
+    inputs->correction_source = files::SourceText(kCorrectionFile, file);
+    inputs->correction = correction;
+  }
   SetupResult result{*inputs, *machine, gauge, std::move(setups), folder, {}};
   if (finding.corrects()) {
     auto extra = setup_files(result);

@@ -1,13 +1,17 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
+#include <iterator>
 #include <memory>
 #include <ostream>
 
 #include "cli/command_line.h"
 #include "cli/options.h"
 #include "cli/setup_output.h"
+#include "cli/sheet_head.h"
 #include "files/output_set.h"
+#include "files/present_files.h"
 #include "files/slug.h"
 #include "report/json.h"
 
@@ -29,6 +33,17 @@ std::string print(SetupResult const& result, Format format) {
       return setup_json(result);
   }
   return {};
+}
+
+/// A correction of this rod and machine that lies where `correct` puts it is not to be forgotten.
+std::string unused_correction(Inputs const& inputs, Machine const& machine) {
+  if (inputs.correction_source) return {};
+  const auto folder = corrected_folder(inputs, machine);
+  const auto file = folder + "/" + kCorrectionFile;
+  const auto written = files::written_at(file);
+  if (!written) return {};
+  return fmt::format("A correction of {} lies in {} and is not used; with it: --correction '{}'",
+                     date_of(*written), folder, file);
 }
 
 ExitStatus run_setup(CommonOptions const& options, Streams streams) {
@@ -53,11 +68,45 @@ ExitStatus run_setup(CommonOptions const& options, Streams streams) {
     finish(problems, streams);
     return written;
   }
+  result.unused_correction = unused_correction(*inputs, *machine);
   streams.out << print(result, format_of(options));
   return finish(problems, streams);
 }
 
+/// Whether it is of one section's: a table, a pattern, a program.
+bool of_one_section(std::string_view name) {
+  return name.starts_with("cutter-") || name.starts_with("pattern-") || name.ends_with(".ngc");
+}
+
+/// What a section's files come from, of a record: without its list of files, the sections that it
+/// was made for, and the gauge, which no setting depends on.
+report::Json made_from(report::Json record) {
+  for (auto const* list : {"outputs", "kept", "edited"}) record.erase(list);
+  if (record.contains("options") && record["options"].is_object())
+    for (auto const* option : {"sections", "gauge"}) record["options"].erase(option);
+  return record;
+}
+
+/// Tells what became of the files of an earlier set-up from other files or options: they look as
+/// if they went with this one's.
+void tell_outdated(files::EarlierFiles const& earlier, Problems& problems) {
+  const auto tell = [&](std::vector<std::string> const& names, std::string_view became,
+                        std::string way_out) {
+    if (names.empty()) return;
+    problems.warn(fmt::format("{} went with an earlier set-up, from other files or options{}",
+                              fmt::join(names, ", "), became),
+                  std::move(way_out));
+  };
+  tell(earlier.removed, ": removed", "set the other sections up too, to have their files anew");
+  tell(earlier.edited, ", but edited since: left as found",
+       "do not set the machine by what is left; delete it, or keep it elsewhere");
+}
+
 }  // namespace
+
+std::string corrected_folder(Inputs const& inputs, Machine const& machine) {
+  return default_folder(inputs, machine) + "/corrected";
+}
 
 std::string default_folder(Inputs const& inputs, Machine const& machine) {
   return "output/" + std::filesystem::path(inputs.taper_source.name()).stem().string() + "/" +
@@ -67,9 +116,17 @@ std::string default_folder(Inputs const& inputs, Machine const& machine) {
 ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
                        std::vector<files::OutputFile> const& files, Problems& problems) {
   const auto record = setup_record(result, options, files);
-  const auto written =
-      status_of(files::write_set(result.folder, files, record, options.force, problems));
+  files::EarlierFiles earlier;
+  const auto written = status_of(files::write_set(
+      result.folder, files, record, options.force, problems,
+      [&](std::string const& name, report::Json const& before) {
+        return of_one_section(name) && made_from(before) != made_from(record);
+      },
+      &earlier));
   if (written != ExitStatus::all_well) return written;
+  tell_outdated(earlier, problems);
+  std::copy_if(earlier.kept.begin(), earlier.kept.end(), std::back_inserter(result.kept_names),
+               of_one_section);
   for (auto const& file : files) result.file_names.push_back(file.name);
   result.file_names.emplace_back(files::kRecordName);
   return ExitStatus::all_well;

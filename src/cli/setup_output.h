@@ -18,13 +18,21 @@ struct SetupResult {
   std::vector<machine::SectionSetup> setups;
   std::string folder;
   std::vector<std::string> file_names;
+  std::string unused_correction = {};        ///< words about one that lies there; "" if none does
+  std::vector<std::string> kept_names = {};  ///< of other sections' files, of an earlier set-up
 };
 
-/// output/<taper file's stem>/<machine>.
+/// What `correct` calls its correction.
+inline constexpr char kCorrectionFile[] = "correction.yaml";
+
+/// output/<taper file's stem>/<machine>, and the folder in it that `correct` writes into.
 std::string default_folder(Inputs const& inputs, Machine const& machine);
+std::string corrected_folder(Inputs const& inputs, Machine const& machine);
 
 /// Writes the files and their record into the result's folder and notes their names in it;
-/// wrong if one of them was edited since, failed if the disk would not.
+/// wrong if one of them was edited since, failed if the disk would not. Files of an earlier set-up
+/// for sections that this one leaves out stay only if they were made from the same; others are
+/// removed, unless they were edited, and told.
 ExitStatus write_setup(SetupResult& result, CommonOptions const& options,
                        std::vector<files::OutputFile> const& files, Problems& problems);
 

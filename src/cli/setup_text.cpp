@@ -54,6 +54,7 @@ class SetupText {
       line(fmt::format(
           "Corrected by {}: the settings are off the strip on purpose, to make up for the machine.",
           correction->name()));
+    if (!result_.unused_correction.empty()) line(result_.unused_correction);
     if (const auto assumed = assumed_line(result_.inputs.shop); !assumed.empty()) line(assumed);
   }
 
@@ -145,6 +146,14 @@ class SetupText {
       out_ += report::paragraph(caution, "- ", "  ");
     out_ += fmt::format("\nFiles in {}/\n", result_.folder);
     line(fmt::format("{}", fmt::join(result_.file_names, ", ")));
+    if (result_.kept_names.empty()) return;
+    std::vector<std::string> sections;
+    for (auto const& setup : result_.setups) sections.push_back(setup.section.name);
+    line(
+        fmt::format("{} {} there of an earlier set-up from the same files; sheet.html and "
+                    "stations.csv are of section {} alone.",
+                    fmt::join(result_.kept_names, ", "),
+                    result_.kept_names.size() == 1 ? "is" : "are", fmt::join(sections, " and ")));
   }
 
   SetupResult const& result_;

@@ -28,17 +28,24 @@ std::optional<std::time_t> pinned_time() {
   return static_cast<std::time_t>(seconds);
 }
 
+std::string date_words(std::tm const& parts) {
+  return fmt::format("{:04}-{:02}-{:02}", parts.tm_year + 1900, parts.tm_mon + 1, parts.tm_mday);
+}
+
 }  // namespace
 
-std::string sheet_date() {
+std::string date_of(std::time_t moment) {
   std::tm parts{};
-  if (const auto pinned = pinned_time()) {
-    gmtime_r(&*pinned, &parts);
-  } else {
-    const std::time_t now = std::time(nullptr);
-    localtime_r(&now, &parts);
-  }
-  return fmt::format("{:04}-{:02}-{:02}", parts.tm_year + 1900, parts.tm_mon + 1, parts.tm_mday);
+  localtime_r(&moment, &parts);
+  return date_words(parts);
+}
+
+std::string sheet_date() {
+  const auto pinned = pinned_time();
+  if (!pinned) return date_of(std::time(nullptr));
+  std::tm parts{};
+  gmtime_r(&*pinned, &parts);
+  return date_words(parts);
 }
 
 sheet::FileVersion file_version(files::SourceText const& source) {
@@ -61,15 +68,22 @@ sheet::SheetHead sheet_head(Inputs const& inputs, std::string const& machine) {
   head.machine = machine;
   head.shop_file = file_version(inputs.shop_source);
   if (inputs.correction_source) head.correction_file = file_version(*inputs.correction_source);
-  if (inputs.shop_is_built_in)
+  if (inputs.shop_is_built_in) {
     head.remarks.emplace_back(
         "No --shop named: the built-in shop serves, with its allowances, not yours.");
-  if (inputs.correction_source)
+    head.flags.emplace_back("BUILT-IN SHOP");
+  }
+  if (inputs.correction_source) {
     head.remarks.push_back(fmt::format(
         "Corrected by {}: the settings are off the strip on purpose, to make up for the machine.",
         head.correction_file->name));
-  if (auto assumed = assumed_line(inputs.shop); !assumed.empty())
+    head.flags.emplace_back("CORRECTED");
+  }
+  if (auto assumed = assumed_line(inputs.shop); !assumed.empty()) {
     head.remarks.push_back(std::move(assumed));
+    head.flags.push_back(
+        fmt::format("ASSUMED 0: {}", fmt::join(inputs.shop.allowances.assumed, ", ")));
+  }
   return head;
 }
 

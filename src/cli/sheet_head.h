@@ -1,5 +1,6 @@
 #pragma once
 
+#include <ctime>
 #include <string>
 
 #include "cli/options.h"
@@ -19,5 +20,8 @@ sheet::FileVersion file_version(files::SourceText const& source);
 /// The date on sheets, `2026-01-01`: that of SOURCE_DATE_EPOCH (seconds since 1970, UTC) where
 /// it is set to a whole number, else today's, local time.
 std::string sheet_date();
+
+/// The date of a moment, local time, written alike.
+std::string date_of(std::time_t moment);
 
 }  // namespace stripwright::cli

@@ -89,12 +89,23 @@ class Temporaries {
 /// What is in the folder under a name we are about to write.
 enum class Present { nothing, same, ours, edited, no_file };
 
+/// A record in the folder, and what it lists.
+struct Recorded {
+  nlohmann::ordered_json record;
+  std::map<std::string, std::string> outputs;
+};
+
 class Folder {
  public:
   explicit Folder(fs::path path) : path_(std::move(path)) {
-    for (auto const* name : {kRecordName, kPendingName})
-      if (const auto text = bytes_of(path_ / name))
-        for (auto const& [file, digest] : recorded_outputs(*text)) known_.emplace(file, digest);
+    for (auto const* name : {kRecordName, kPendingName}) {
+      const auto text = bytes_of(path_ / name);
+      if (!text) continue;
+      auto outputs = recorded_outputs(*text);
+      for (auto const& [file, digest] : outputs) known_.emplace(file, digest);
+      if (!outputs.empty())
+        records_.push_back({nlohmann::ordered_json::parse(*text), std::move(outputs)});
+    }
   }
 
   Present look(OutputFile const& file) const {
@@ -115,23 +126,56 @@ class Folder {
     return out;
   }
 
-  /// Files that earlier set-ups wrote, that this one does not, and that are unchanged.
-  nlohmann::ordered_json kept_beside(std::vector<OutputFile> const& files) const {
-    auto kept = nlohmann::ordered_json::object();
-    for (auto const& [name, digest] : known_) {
-      const bool written_now =
-          std::any_of(files.begin(), files.end(),
-                      [&, &its = name](OutputFile const& file) { return file.name == its; });
-      if (written_now || name.find('/') != std::string::npos) continue;
+  /// What becomes of the files that earlier set-ups wrote and this one does not; the entries of
+  /// those that stay go into its record.
+  EarlierFiles beside(std::vector<OutputFile> const& files, Outdated const& outdated,
+                      nlohmann::ordered_json& record) const {
+    EarlierFiles out;
+    std::set<std::string> names;
+    for (auto const& [name, digest] : known_)
+      if (name.find('/') == std::string::npos) names.insert(name);
+    for (auto const& file : files) names.erase(file.name);
+    for (auto const& name : names) {
       const auto bytes = bytes_of(path_ / name);
-      if (bytes && sha256(*bytes) == digest) kept[name] = digest;
+      if (!bytes) continue;
+      const auto digest = sha256(*bytes);
+      const bool unchanged = known_.contains({name, digest}) && is_file(name);
+      auto const* by = record_of(name, unchanged ? digest : "");
+      if (!outdated || !by || !(listed(by->record, name, "edited") || outdated(name, by->record))) {
+        if (!known_.contains({name, digest})) continue;
+        out.kept.push_back(name);
+        record["kept"][name] = digest;
+      } else if (unchanged) {
+        out.removed.push_back(name);
+      } else {
+        out.edited.push_back(name);
+        record["edited"][name] = by->outputs.at(name);
+      }
     }
-    return kept;
+    return out;
   }
 
  private:
+  bool is_file(std::string const& name) const {
+    struct stat info {};
+    return ::lstat((path_ / name).c_str(), &info) == 0 && S_ISREG(info.st_mode);
+  }
+  static bool listed(nlohmann::ordered_json const& record, std::string const& name,
+                     char const* list) {
+    return record.contains(list) && record[list].is_object() && record[list].contains(name);
+  }
+  /// The record that lists a file with these bytes, or, without a digest, lists it at all.
+  Recorded const* record_of(std::string const& name, std::string const& digest) const {
+    const auto found = std::find_if(records_.begin(), records_.end(), [&](auto const& each) {
+      const auto its = each.outputs.find(name);
+      return its != each.outputs.end() && (digest.empty() || its->second == digest);
+    });
+    return found == records_.end() ? nullptr : &*found;
+  }
+
   fs::path path_;
   std::set<std::pair<std::string, std::string>> known_;
+  std::vector<Recorded> records_;
 };
 
 bool make_folder(fs::path const& path, Problems& problems) {
@@ -173,17 +217,30 @@ std::vector<OutputFile const*> files_to_write(fs::path const& path, Folder const
   return out;
 }
 
+bool remove_files(fs::path const& path, std::vector<std::string> const& names, Problems& problems) {
+  for (auto const& name : names)
+    if (::unlink((path / name).c_str()) != 0 && errno != ENOENT) {
+      problems.add(disk_problem(path / name, "is outdated and cannot be removed"));
+      return false;
+    }
+  return true;
+}
+
 /// Each file under a name of its own first, then, by renaming, all in their places: the note of
-/// what is about to come first, the record last.
+/// what is about to come first, the record last. Outdated files go before the record that no
+/// longer knows them: until then another run would find them in the old one.
 bool write_files(fs::path const& path, std::vector<OutputFile const*> const& files,
-                 std::string const& record_text, Problems& problems) {
+                 std::vector<std::string> const& outdated, std::string const& record_text,
+                 Problems& problems) {
   Temporaries temporaries(path);
+  Temporaries record(path);
   Temporaries pending(path);
   if (!pending.write(kPendingName, record_text, problems)) return false;
   for (auto const* file : files)
     if (!temporaries.write(file->name, file->bytes, problems)) return false;
-  return temporaries.write(kRecordName, record_text, problems) && pending.rename_all(problems) &&
-         temporaries.rename_all(problems);
+  return record.write(kRecordName, record_text, problems) && pending.rename_all(problems) &&
+         temporaries.rename_all(problems) && remove_files(path, outdated, problems) &&
+         record.rename_all(problems);
 }
 
 }  // namespace
@@ -192,7 +249,7 @@ std::map<std::string, std::string> recorded_outputs(std::string const& record) {
   std::map<std::string, std::string> out;
   const auto json = nlohmann::json::parse(record, nullptr, false);
   if (!json.is_object()) return out;
-  for (auto const* list : {"outputs", "kept"}) {
+  for (auto const* list : {"outputs", "kept", "edited"}) {
     if (!json.contains(list) || !json[list].is_object()) continue;
     for (auto const& [name, digest] : json[list].items())
       if (digest.is_string()) out.emplace(name, digest.get<std::string>());
@@ -201,7 +258,8 @@ std::map<std::string, std::string> recorded_outputs(std::string const& record) {
 }
 
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
-                  nlohmann::ordered_json record, bool force, Problems& problems) {
+                  nlohmann::ordered_json record, bool force, Problems& problems,
+                  Outdated const& outdated, EarlierFiles* earlier) {
   const fs::path path(folder);
   if (!make_folder(path, problems)) return Written::failed;
   const Turn turn(path);
@@ -209,12 +267,15 @@ Written write_set(std::string const& folder, std::vector<OutputFile> const& file
   const auto errors_before = problems.errors();
   const auto to_write = files_to_write(path, present, files, force, problems);
   if (problems.errors() > errors_before) return Written::refused;
-  if (auto kept = present.kept_beside(files); !kept.empty()) record["kept"] = std::move(kept);
+  auto beside = present.beside(files, outdated, record);
   const std::string record_text = record.dump(2) + "\n";
-  const bool all_there = to_write.empty() && bytes_of(path / kRecordName) == record_text;
-  if (!all_there && !write_files(path, to_write, record_text, problems)) return Written::failed;
+  const bool all_there =
+      to_write.empty() && beside.removed.empty() && bytes_of(path / kRecordName) == record_text;
+  if (!all_there && !write_files(path, to_write, beside.removed, record_text, problems))
+    return Written::failed;
   ::unlink((path / kPendingName).c_str());
   remove_abandoned(path, present.names_with(files));
+  if (earlier) *earlier = std::move(beside);
   return Written::all;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <map>
 #include <nlohmann/json_fwd.hpp>
 #include <string>
@@ -15,6 +16,16 @@ struct OutputFile {
   std::string bytes;
 };
 
+/// What became of files that an earlier set-up wrote into the folder and this one does not.
+struct EarlierFiles {
+  std::vector<std::string> kept;     ///< as they were left, and still right
+  std::vector<std::string> removed;  ///< as they were left, but outdated
+  std::vector<std::string> edited;   ///< outdated, but edited since: somebody's own, not touched
+};
+
+/// Whether such a file is outdated, by its name and the record of the set-up that left it.
+using Outdated = std::function<bool(std::string const&, nlohmann::ordered_json const&)>;
+
 /// How the writing of a set ended.
 enum class Written {
   all,      ///< all files are there, whole
@@ -25,7 +36,9 @@ enum class Written {
 /// Writes the files of one set-up into a folder, each whole or not at all (a temporary
 /// file, then a rename), and last `setup.json` with `record`, a JSON object that lists the
 /// SHA-256 of each output under "outputs". Files of earlier set-ups (of other sections) that
-/// are still as they were left keep their entries, under "kept".
+/// are still as they were left keep their entries, under "kept"; those that are `outdated`, if it
+/// is given, are removed, unless they were edited since: these keep their entries under "edited",
+/// and are outdated until they are gone. `earlier`, if given, is told of all three.
 ///
 /// What may be replaced is decided by the record that lies in the folder: a file
 /// that is as the last set-up left it is replaced silently, one that was edited since or
@@ -33,9 +46,11 @@ enum class Written {
 /// was killed half-way leaves a note of what it was about to write, so that the next one
 /// does not take its files for edited ones.
 Written write_set(std::string const& folder, std::vector<OutputFile> const& files,
-                  nlohmann::ordered_json record, bool force, Problems& problems);
+                  nlohmann::ordered_json record, bool force, Problems& problems,
+                  Outdated const& outdated = {}, EarlierFiles* earlier = nullptr);
 
-/// The "outputs" and "kept" of a record: name to SHA-256; empty if the text is no such record.
+/// The "outputs", "kept" and "edited" of a record: name to SHA-256; empty if the text is no such
+/// record.
 std::map<std::string, std::string> recorded_outputs(std::string const& record);
 
 inline constexpr char kRecordName[] = "setup.json";

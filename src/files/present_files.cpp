@@ -1,5 +1,7 @@
 #include "files/present_files.h"
 
+#include <sys/stat.h>
+
 #include <filesystem>
 
 namespace stripwright::files {
@@ -12,6 +14,12 @@ std::vector<std::string> present_in(std::string const& folder,
   for (auto const& name : names)
     if (fs::exists(fs::symlink_status(fs::path(folder) / name, fault))) out.push_back(name);
   return out;
+}
+
+std::optional<std::time_t> written_at(std::string const& path) {
+  struct stat info {};
+  if (::stat(path.c_str(), &info) != 0 || !S_ISREG(info.st_mode)) return std::nullopt;
+  return info.st_mtime;
 }
 
 }  // namespace stripwright::files

@@ -55,6 +55,7 @@ Response write_files(Desk const& desk, Request const& request, Order const& sent
         .close();
   }
   html.close();
+  add_problems(html, problems);
   Parts parts;
   parts.html.emplace_back("files", html.str());
   parts.say = fmt::format("{} files written.", result.file_names.size());

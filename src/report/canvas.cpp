@@ -26,6 +26,12 @@ std::string_view pen_class(Pen pen) {
       return "p4";
     case Pen::dotted:
       return "p5";
+    case Pen::long_dashed:
+      return "p6";
+    case Pen::dash_dotted:
+      return "p7";
+    case Pen::grid:
+      return "p8";
   }
   return "";
 }
@@ -49,9 +55,11 @@ std::string_view fill_class(Fill fill) {
 }
 
 constexpr std::string_view kStyle =
-    ".p1,.p2,.p3,.p4,.p5{stroke:#000;stroke-linejoin:round;stroke-linecap:round}\n"
+    ".p1,.p2,.p3,.p4,.p5,.p6,.p7,.p8{stroke:#000;stroke-linejoin:round;stroke-linecap:round}\n"
     ".p1{stroke-width:.4}.p2{stroke-width:.9}.p3{stroke-width:2}\n"
     ".p4{stroke-width:1.4;stroke-dasharray:7 4}.p5{stroke-width:1.6;stroke-dasharray:1 4}\n"
+    ".p6{stroke-width:1.4;stroke-dasharray:16 4}.p7{stroke-width:1.4;stroke-dasharray:9 4 1 4}\n"
+    ".p8{stroke:#888;stroke-width:.6;stroke-dasharray:1 3}\n"
     ".f0{fill:none}.f1{fill:#fff}.f2{fill:#e4e4e4}.f3{fill:#9a9a9a}.f4{fill:url(#hatch)}"
     ".f5{fill:#000}\n"
     "svg text{font-family:'DejaVu Sans','Liberation Sans',Arial,sans-serif;fill:#000}\n";

@@ -15,8 +15,9 @@ struct Spot {
 enum class Anchor { start, middle, end };
 
 /// How a stroke or an area looks. Pictures are black on white: what tells lines apart is
-/// their width and their dashes, areas their hatching or grey.
-enum class Pen { fine, thin, thick, dashed, dotted };
+/// their width and their dashes, areas their hatching or grey. `grid` lies under lines and is not
+/// taken for one.
+enum class Pen { fine, thin, thick, dashed, dotted, long_dashed, dash_dotted, grid };
 enum class Fill { none, white, light, dark, hatched, black };
 
 /// An SVG drawing as it is built up; text stays text.

@@ -18,6 +18,8 @@ constexpr double kLetters = 14;
 /// A figure's width of these letters, generous.
 constexpr double kDigit = 0.64 * kLetters;
 constexpr double kNameLine = 20;
+/// From the frame to a name at a line's end; a stroke joins the two.
+constexpr double kToName = 16;
 /// Air above and below the lines, as a share of their range.
 constexpr double kAir = 0.08;
 constexpr int kTicksAcross = 8;
@@ -69,7 +71,7 @@ class Drawer {
       : plot_(plot),
         bottom_(height - kBottom),
         names_(count_of_names()),
-        legend_(names_ > 1 || !plot.areas.empty() ? names_ + plot.areas.size() : 0),
+        legend_(names_below(plot)),
         canvas_(kWidth, height + kNameLine * static_cast<double>(legend_), plot.title) {
     std::vector<double> xs;
     std::vector<double> ys;
@@ -92,7 +94,7 @@ class Drawer {
     std::size_t widest = 0;
     for (auto const& tick : y_ticks_) widest = std::max(widest, tick.label.size());
     left_ = 34 + kDigit * static_cast<double>(widest);
-    right_ = kWidth - (names_ > 1 ? 34 : 18);
+    right_ = kWidth - (plot.names_at_ends ? kToName + widest_name() : names_ > 1 ? 34 : 18);
   }
 
   PlotScale scale() const {
@@ -104,6 +106,7 @@ class Drawer {
     for (auto const& each : plot_.areas) area(each);
     grid();
     for (auto const& series : plot_.series) line(series);
+    if (plot_.names_at_ends) names_at_ends();
     if (legend_ > 0) legend();
     return std::move(canvas_);
   }
@@ -112,6 +115,15 @@ class Drawer {
   std::size_t count_of_names() const {
     return static_cast<std::size_t>(std::count_if(plot_.series.begin(), plot_.series.end(),
                                                   [](auto const& s) { return !s.name.empty(); }));
+  }
+  std::size_t names_below(Plot const& plot) const {
+    if (plot.names_at_ends) return plot.areas.size();
+    return names_ > 1 || !plot.areas.empty() ? names_ + plot.areas.size() : 0;
+  }
+  double widest_name() const {
+    std::size_t most = 0;
+    for (auto const& series : plot_.series) most = std::max(most, series.name.size());
+    return kDigit * static_cast<double>(most);
   }
   double across(double value) const { return scale().spot_of({value, 0}).x; }
   double up(double value) const { return scale().spot_of({0, value}).y; }
@@ -146,12 +158,12 @@ class Drawer {
       canvas_.text({across(tick.at), bottom_ + 20}, tick.label, kLetters, Anchor::middle);
     }
     for (auto const& tick : y_ticks_) {
-      canvas_.line({left_, up(tick.at)}, {right_, up(tick.at)}, Pen::fine);
+      canvas_.line({left_, up(tick.at)}, {right_, up(tick.at)}, Pen::grid);
       canvas_.text({left_ - 6, up(tick.at) + 5}, tick.label, kLetters, Anchor::end);
     }
     canvas_.line({left_, bottom_}, {right_, bottom_}, Pen::thin);
     canvas_.line({left_, kTop}, {left_, bottom_}, Pen::thin);
-    if (y_.low < 0 && y_.high > 0) canvas_.line({left_, up(0)}, {right_, up(0)}, Pen::thin);
+    if (y_.low < 0 && y_.high > 0) canvas_.line({left_, up(0)}, {right_, up(0)}, Pen::fine);
     canvas_.text({right_, bottom_ + 40}, plot_.x_name, kLetters, Anchor::end);
     canvas_.text({16, kTop + (bottom_ - kTop) / 2}, plot_.y_name, kLetters, Anchor::middle, true);
   }
@@ -165,20 +177,38 @@ class Drawer {
     if (series.dots)
       for (auto const& spot : spots) canvas_.circle(spot, 3.2, Pen::fine, Fill::black);
     // A single name is written at its line's end, inside the frame.
-    if (legend_ == 0 && !series.name.empty() && !spots.empty())
+    if (legend_ == 0 && !plot_.names_at_ends && !series.name.empty() && !spots.empty())
       canvas_.text({spots.back().x - 6, spots.back().y - 8}, series.name, kLetters, Anchor::end);
   }
 
-  /// A row for each name, beside a piece of its line or a patch of its area.
-  void legend() {
+  /// Where the words at the ends of lines with names stand, so that none lies upon another.
+  std::vector<double> heights_at_ends() const {
     std::vector<double> wanted;
     for (auto const& series : plot_.series)
       if (!series.name.empty())
         wanted.push_back(series.points.empty() ? bottom_ : up(series.points.back().y) + 5);
-    const auto heights = spread(wanted, kLetters, kTop + 5, bottom_ + 5);
+    return spread(wanted, kLetters, kTop + 5, bottom_ + 5);
+  }
+
+  void names_at_ends() {
+    const auto heights = heights_at_ends();
     std::size_t i = 0;
     for (auto const& series : plot_.series) {
       if (series.name.empty()) continue;
+      const double y = heights[i++];
+      if (series.points.empty()) continue;
+      canvas_.line({right_ + 1, up(series.points.back().y)}, {right_ + kToName - 3, y - 5},
+                   Pen::fine);
+      canvas_.text({right_ + kToName, y}, series.name, kLetters);
+    }
+  }
+
+  /// A row for each name, beside a piece of its line or a patch of its area.
+  void legend() {
+    const auto heights = heights_at_ends();
+    std::size_t i = 0;
+    for (auto const& series : plot_.series) {
+      if (series.name.empty() || plot_.names_at_ends) continue;
       const double y = row(i);
       // One line alone needs no number.
       const std::string number = names_ > 1 ? fmt::format("{}", i + 1) : "";

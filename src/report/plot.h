@@ -51,11 +51,12 @@ struct Plot {
   bool y_from_zero = false;
   bool x_in_fractions = false;  ///< ticks in inch fractions
   std::vector<Area> areas = {};
+  bool names_at_ends = false;  ///< names, short ones, beside their lines' ends instead of below
 };
 
 /// The plot as a drawing, 480 units wide and `height` high, and a line more for each name, areas'
 /// after those of lines. Where several lines have names, each has a number at its end that stands
-/// before its name below.
+/// before its name below; with `names_at_ends` the name itself stands there.
 Canvas draw(Plot const& plot, double height = 270);
 
 /// Where the values of a plot lie on its drawing: the frame, and what its edges stand for.

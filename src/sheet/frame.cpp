@@ -62,11 +62,9 @@ void add_list(report::Html& html, std::vector<std::string> const& lines) {
 
 }  // namespace
 
-std::vector<std::pair<std::string, std::string>> title_lines(SheetHead const& head,
-                                                             std::string_view section) {
+std::vector<std::pair<std::string, std::string>> title_lines(SheetHead const& head) {
   std::vector<std::pair<std::string, std::string>> out;
   out.emplace_back("Rod", head.rod);
-  if (!section.empty()) out.emplace_back("Section", section);
   if (!head.machine.empty()) out.emplace_back("Machine", head.machine);
   if (!head.shop.empty()) out.emplace_back("Shop", head.shop);
   out.emplace_back("Date", head.date);
@@ -74,17 +72,40 @@ std::vector<std::pair<std::string, std::string>> title_lines(SheetHead const& he
   if (head.shop_file) out.emplace_back("Shop file", shown(*head.shop_file));
   if (head.correction_file) out.emplace_back("Correction", shown(*head.correction_file));
   if (head.readings_file) out.emplace_back("Readings", shown(*head.readings_file));
+  out.emplace_back("Made by", head.program);
   return out;
 }
 
-void add_title_block(report::Html& html, SheetHead const& head, std::string_view section) {
+void add_title_block(report::Html& html, SheetHead const& head) {
   html.open("table", {{"class", "title"}})
       .element("caption", "What this page is for")
       .open("tbody");
-  for (auto const& [name, value] : title_lines(head, section))
+  for (auto const& [name, value] : title_lines(head))
     html.open("tr").element("th", name, {{"scope", "row"}}).element("td", value).close();
   html.close().close();
 }
+
+// A table's head is what browsers print again on each page that the table goes on to.
+void open_part(report::Html& html, SheetHead const& head, std::string_view id,
+               std::string_view part) {
+  std::string first = fmt::format("{}, {}", head.rod, part);
+  for (auto const* name : {&head.machine, &head.shop})
+    if (!name->empty()) first += fmt::format(", {}", *name);
+  for (auto const& flag : head.flags) first += fmt::format("; {}", flag);
+  std::string second = fmt::format("{}; {}", head.date, shown(head.taper_file));
+  for (auto const* file : {&head.shop_file, &head.correction_file, &head.readings_file})
+    if (*file) second += fmt::format("; {}", shown(**file));
+  html.open("section", {{"id", id}, {"class", "part"}})
+      .open("div", {{"class", "part-head"}})
+      .open("div")
+      .element("p", first, {{"class", "whose"}})
+      .element("p", second)
+      .close()
+      .close()
+      .open("div", {{"class", "part-body"}});
+}
+
+void close_part(report::Html& html) { html.close().close(); }
 
 void add_remarks(report::Html& html, std::vector<std::string> const& remarks) {
   if (remarks.empty()) return;
@@ -121,7 +142,6 @@ std::string sheet_page(SheetHead const& head, std::string_view title, std::strin
       .markup(report::Canvas::definitions())
       .markup("</svg>\n")
       .markup(body)
-      .element("p", fmt::format("Made by {} on {}.", head.program, head.date), {{"class", "made"}})
       .close();
   return report::html_page({title, style(), script(), sheet_policy(), html.str()});
 }

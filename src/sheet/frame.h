@@ -29,15 +29,23 @@ struct SheetHead {
   std::string date;                  ///< `2026-01-01`
   std::string program;               ///< its name and version
   std::vector<std::string> remarks;  ///< what must be known first: ASSUMED, a built-in shop
+  std::vector<std::string> flags;    ///< the same in a word or two, for the head of each page
   Unit unit = Unit::inch;
 };
 
-/// The lines of a title block: what, and its value. A section's name comes second.
-std::vector<std::pair<std::string, std::string>> title_lines(SheetHead const& head,
-                                                             std::string_view section = {});
+/// The lines of a title block: what, and its value.
+std::vector<std::pair<std::string, std::string>> title_lines(SheetHead const& head);
 
 /// The title block as a table.
-void add_title_block(report::Html& html, SheetHead const& head, std::string_view section = {});
+void add_title_block(report::Html& html, SheetHead const& head);
+
+/// A part of a sheet that is handed on, or hangs at the machine, without the others: until
+/// `close_part` the html is within it. Each of its pages on paper begins with what the title block
+/// says, in two lines, and the flags; `part` is its own name: `section tip`. On a screen that
+/// stands once, at its beginning.
+void open_part(report::Html& html, SheetHead const& head, std::string_view id,
+               std::string_view part);
+void close_part(report::Html& html);
 
 /// Remarks and cautions, each a list in a box under its own heading.
 void add_remarks(report::Html& html, std::vector<std::string> const& remarks);

@@ -16,9 +16,9 @@ class GluePage {
     html_.element("h1", order_.what);
     add_title_block(html_, order_.head);
     add_remarks(html_, order_.head.remarks);
+    add_cautions(html_, order_.cautions, "h2");
     add_print_rule(html_);
     for (std::size_t r = 0; r < order_.rings.size(); ++r) ring(r);
-    add_cautions(html_, order_.cautions, "h2");
     return sheet_page(order_.head, order_.what, html_.str());
   }
 
@@ -26,7 +26,8 @@ class GluePage {
   void ring(std::size_t r) {
     auto const& ring = order_.rings[r];
     const auto key = fmt::format("ring-{}", r + 1);
-    html_.open("section", {{"id", key}}).element("h2", fmt::format("Ring {}", ring.name));
+    open_part(html_, order_.head, key, fmt::format("ring {}", ring.name));
+    html_.element("h2", fmt::format("Ring {}", ring.name));
     add_remarks(html_, ring.remarks);
     strips(ring, key);
     for (std::size_t p = 0; p < ring.pictures.size(); ++p)
@@ -35,11 +36,12 @@ class GluePage {
           .markup(ring.pictures[p].element())
           .close();
     flats(ring, key);
-    html_.close();
+    close_part(html_);
   }
 
   void strips(GluedRing const& ring, std::string const& key) {
     SettingRows rows{"Lay the strips in this order, as seen from the butt, clockwise",
+                     {},
                      "place",
                      {"strip", "moved"},
                      {},
@@ -57,7 +59,7 @@ class GluePage {
 
   /// What it should measure, and room for what it does.
   void flats(GluedRing const& ring, std::string const& key) {
-    html_.open("table", {{"class", "plain"}})
+    html_.open("table", {{"class", "plain to-fill"}})
         .element("caption", "Across flats when glued, as expected; write down what is measured")
         .open("thead")
         .open("tr");

@@ -21,19 +21,19 @@ struct Part {
 };
 
 constexpr std::array kParts = {
-    Part{"clean-up, scraped off later",
-         [](Ledger const& l) { return (l[Step::glued] - l[Step::bare]) / 2; }, report::Pen::thin},
+    Part{"clean-up", [](Ledger const& l) { return (l[Step::glued] - l[Step::bare]) / 2; },
+         report::Pen::thin},
     Part{"glue line", [](Ledger const& l) { return l[Step::strip_glued] - l[Step::glued] / 2; },
-         report::Pen::dashed},
-    Part{"varnish, put on later",
-         [](Ledger const& l) { return (l[Step::bare] - l[Step::target]) / 2; }, report::Pen::thin},
-    Part{"moisture of the cane",
+         report::Pen::long_dashed},
+    Part{"varnish", [](Ledger const& l) { return (l[Step::bare] - l[Step::target]) / 2; },
+         report::Pen::dash_dotted},
+    Part{"moisture",
          [](Ledger const& l) { return l[Step::strip_at_milling] - l[Step::strip_glued]; },
          report::Pen::dotted},
-    Part{"enamel and crown, still to come off",
+    Part{"enamel, crown",
          [](Ledger const& l) { return l[Step::strip_milled] - l[Step::strip_at_milling]; },
          report::Pen::dashed},
-    Part{"all together: strip a less half the flats",
+    Part{"all together",
          [](Ledger const& l) { return l[Step::strip_milled] - l[Step::target] / 2; },
          report::Pen::thick},
 };
@@ -50,7 +50,9 @@ report::Plot ledger_figure(section::StripProfile const& strip, Unit unit) {
       {},
       {},
       true,
-      false};
+      false,
+      {},
+      true};
   std::vector<double> places;
   std::vector<Ledger> ledgers;
   for (int i = 0; i <= kPieces; ++i) {

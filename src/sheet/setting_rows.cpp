@@ -46,7 +46,9 @@ void add_row(report::Html& html, SettingRow const& row, std::string const& key,
 }  // namespace
 
 void add_setting_rows(report::Html& html, SettingRows const& rows) {
-  html.open("table", {{"class", rows.look}}).element("caption", rows.caption);
+  html.open("table", {{"class", rows.look}}).open("caption").text(rows.caption);
+  if (!rows.note.empty()) html.element("span", rows.note, {{"class", "beside"}});
+  html.close();
   add_head(html, rows);
   html.open("tbody");
   for (std::size_t i = 0; i < rows.rows.size(); ++i)

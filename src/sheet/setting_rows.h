@@ -26,6 +26,7 @@ struct SettingRow {
 /// box to tick. It knows nothing of machines.
 struct SettingRows {
   std::string caption;
+  std::string note;  ///< small under the caption: what must be known where the rows are used
   std::string what_heading;
   std::vector<std::string> headings;  ///< of the values
   std::vector<SettingRow> rows;

@@ -21,6 +21,14 @@ using machine::SectionSetup;
 
 constexpr std::string_view kCannot = "cannot be set";
 
+// What a setting cannot be made without stands at it, too: its page may hang alone.
+constexpr char kFormNote[] =
+    "Turns count from bars touching. Come to each reading from the open side, closing.";
+constexpr char kFormNoteWithoutTurns[] = "Come to each reading from the open side, closing.";
+constexpr char kMillNote[] =
+    "Isolate the machine and let the cutter stop. Come to each setting from the same side, raising "
+    "the figure.";
+
 class SettingsBlock {
  public:
   SettingsBlock(report::Html& html, SettingsOrder const& order)
@@ -111,8 +119,9 @@ class SettingsBlock {
   std::string with(std::string_view name, std::optional<Length> const& l) const {
     return l ? fmt::format("{} {}", name, bench(*l)) : std::string();
   }
-  static std::string join(std::string const& a, std::string const& b) {
-    return a.empty() || b.empty() ? a + b : a + "; " + b;
+  static std::string join(std::string const& a, std::string const& b,
+                          std::string_view between = "; ") {
+    return a.empty() || b.empty() ? a + b : fmt::format("{}{}{}", a, between, b);
   }
   std::string leaves(machine::Pass const& pass, std::size_t passes) const {
     return static_cast<std::size_t>(pass.number) == passes
@@ -157,7 +166,7 @@ class SettingsBlock {
                        place.on_strip ? "" : ", no strip");
   }
   SettingRows screws(std::string const& head, long pass) const {
-    SettingRows rows{head, "screw", {}, {}, {}, {}};
+    SettingRows rows{head, {}, "screw", {}, {}, {}, {}};
     rows.key = fmt::format("{}-{}", key_, pass);
     return rows;
   }
@@ -181,6 +190,7 @@ class SettingsBlock {
     const bool turns = any([](auto const& screw) { return screw.turns.has_value(); });
     const bool gauge = any([](auto const& screw) { return screw.gauge && screw.gauge->reading; });
     const bool opening = !turns && any([](auto const& screw) { return screw.opening.has_value(); });
+    rows.note = turns ? kFormNote : kFormNoteWithoutTurns;
     if (turns) rows.headings.emplace_back("turns");
     if (opening) rows.headings.emplace_back("opening");
     rows.measured = rows.headings.size();
@@ -214,6 +224,7 @@ class SettingsBlock {
     auto rows = screws(caption(pass.pass, passes), pass.pass.number);
     const bool turns = std::any_of(pass.screws.begin(), pass.screws.end(),
                                    [](auto const& screw) { return screw.turns.has_value(); });
+    rows.note = join(kMillNote, turns_sentence(machine_, unit_), " ");
     rows.headings.emplace_back("dial");
     rows.measured = 0;
     if (turns) rows.headings.emplace_back("turns");
@@ -234,7 +245,7 @@ class SettingsBlock {
   }
 
   SettingRows tools(machine::Pass const& pass) const {
-    SettingRows rows{caption(pass, 1), "what", {"set"}, {}, {}, key_};
+    SettingRows rows{caption(pass, 1), {}, "what", {"set"}, {}, {}, key_};
     rows.look = "settings tools";
     return rows;
   }

@@ -6,6 +6,7 @@
 #include "machine/cautions.h"
 #include "machine/setup_tables.h"
 #include "sheet/bed_figure.h"
+#include "sheet/measure_block.h"
 #include "sheet/miss_figure.h"
 #include "sheet/sentences.h"
 #include "sheet/settings_block.h"
@@ -17,6 +18,9 @@ namespace stripwright::sheet {
 namespace {
 
 using machine::SectionSetup;
+
+/// Low, so that a section's first page has room for cautions and steps.
+constexpr double kMissHeight = 150;
 
 std::vector<MachinePosition> screws_of(Machine const& machine) {
   if (auto const* form = std::get_if<PlaningForm>(&machine.kind)) return form->screws;
@@ -44,7 +48,6 @@ class SetupSheet {
     return fmt::format("{} {}", format_short(in_unit(l, unit_), bench_decimals(unit_)),
                        unit_name(unit_));
   }
-  std::string bench(Length l) const { return format_number(l, unit_, bench_decimals(unit_)); }
   static std::string anchor(SectionSetup const& setup) {
     return "section-" + files::file_slug(setup.section.name);
   }
@@ -102,27 +105,19 @@ class SetupSheet {
   }
 
   void section(SectionSetup const& setup) {
-    html_.open("section", {{"id", anchor(setup)}}).element("h2", heading(setup));
-    add_title_block(html_, order_.head, setup.section.name);
+    open_part(html_, order_.head, anchor(setup), fmt::format("section {}", setup.section.name));
+    html_.element("h2", heading(setup));
     add_remarks(html_, order_.head.remarks);
     lies(setup);
     misses(setup);
+    add_cautions(html_, cautions_, "h3");
     html_.element("h3", "What to set");
     tapered(setup);
     add_settings(html_, {order_.taper.name, setup, order_.machine, unit_, anchor(setup)});
-    html_.element("h3", "What the strip shall measure");
-    html_.table(stations_table(setup), unit_,
-                fmt::format("Stations of section {}, in {}", setup.section.name, unit_words(unit_)),
-                "plain stations");
-    html_.element(
-        "p", "a is the height from the apex to the outer face, b and c are the two others. " +
-                 proven_sentence(setup, order_.shop, order_.gauge, unit_, "in the proven range"));
-    if (const auto moisture = moisture_sentence(order_.shop); !moisture.empty())
-      html_.element("p", moisture);
+    add_measures(html_, {setup, order_.shop, order_.gauge, unit_});
     html_.element("h3", "Why these heights");
     add_why(html_, setup, order_.shop.allowances, unit_);
-    add_cautions(html_, cautions_, "h3");
-    html_.close();
+    close_part(html_);
   }
 
   void tapered(SectionSetup const& setup) {
@@ -153,32 +148,9 @@ class SetupSheet {
         .markup(report::draw(
                     miss_figure(*bar, setup.section,
                                 std::holds_alternative<PlaningForm>(order_.machine.kind), unit_),
-                    220)
+                    kMissHeight)
                     .element())
         .close();
-  }
-
-  /// Limits together in one cell, so that on a phone they stand under each other.
-  report::Table stations_table(SectionSetup const& setup) const {
-    report::Table table{"stations",
-                        {{"", "station"},
-                         {"", "strip a"},
-                         {"", "lowest to highest a"},
-                         {"", "proven from and to"},
-                         {"", "sides b,~c"},
-                         {"", "across flats, and glued"}},
-                        {}};
-    const auto pair = [&](std::string_view joint, Length a, Length b) {
-      return fmt::format("{}{}{}", bench(a), joint, bench(b));
-    };
-    for (auto const& row : setup.stations)
-      table.rows.push_back(
-          {report::Place{row.at.from_zero()}, bench(row.ledger[section::Step::strip_milled]),
-           pair("–", row.strip.low, row.strip.high),
-           row.proven ? pair("–", row.proven->low, row.proven->high) : std::string("none"),
-           bench(row.ledger[section::Step::side_milled]),
-           pair(", ", row.ledger[section::Step::target], row.ledger[section::Step::flats_glued])});
-    return table;
   }
 
   SetupOrder const& order_;

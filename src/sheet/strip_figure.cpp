@@ -22,9 +22,11 @@ using section::Step;
 constexpr std::array kScales = {40, 30, 20, 15, 10, 8, 6, 5, 4, 3, 2, 1};
 constexpr double kWidth = 480;
 constexpr double kLetters = 14;
-constexpr double kTop = 30;
+constexpr double kTop = 12;
 constexpr double kNamesBelow = 58;
 constexpr double kKeyLine = 22;
+/// Where the key's second column begins.
+constexpr double kKeyMiddle = 236;
 /// Room that a strip's words want, however small the strip is.
 constexpr double kLeastRoom = 130;
 constexpr int kArcPieces = 24;
@@ -58,7 +60,7 @@ class StripDrawer {
   StripFigure draw() {
     const double apex = kTop + units(tallest_);
     report::Canvas canvas(
-        kWidth, apex + kNamesBelow + kKeyLine * 5.2,
+        kWidth, apex + kNamesBelow + kKeyLine * 3.2,
         fmt::format("Sections of the strip at {}, {} to 1", fmt::join(names_, ", "), scale_));
     double left = 0;
     const double spare = (kWidth - total_width()) / static_cast<double>(shapes_.size());
@@ -170,16 +172,18 @@ class StripDrawer {
     canvas.text({30 + units(bar_millimetres()), y + 15},
                 fmt::format("{} mm of strip; {} to 1", format_short(bar_millimetres(), 1), scale_),
                 kLetters);
-    const auto entry = [&](bool shown, Fill fill, std::string_view words) {
-      if (!shown) return;
-      y += kKeyLine;
-      canvas.rectangle({20, y + 3}, 26, 13, Pen::thin, fill);
-      canvas.text({56, y + 15}, words, kLetters);
+    int shown = 0;
+    const auto entry = [&](bool matters, Fill fill, std::string_view words) {
+      if (!matters) return;
+      const double x = shown % 2 == 0 ? 20 : kKeyMiddle;
+      const double top = y + kKeyLine * (1 + shown++ / 2);
+      canvas.rectangle({x, top + 3}, 26, 13, Pen::thin, fill);
+      canvas.text({x + 34, top + 15}, words, kLetters);
     };
     entry(enamel_, Fill::hatched, "enamel");
-    entry(crown_, Fill::light, "crown of the culm, comes off with the enamel");
+    entry(crown_, Fill::light, "crown, off with the enamel");
     entry(cleanup_, Fill::black, "clean-up after gluing");
-    entry(glue_, Fill::dark, "glue, half a line on each flank");
+    entry(glue_, Fill::dark, "half a glue line a flank");
   }
   double bar_millimetres() const { return scale_ >= 20 ? 1 : scale_ >= 8 ? 2 : 5; }
 

@@ -12,6 +12,9 @@ namespace {
 
 using section::Step;
 
+/// Low, so that all these figures stand on one page with the ledger.
+constexpr double kLedgerFigureHeight = 220;
+
 void add_ledger(report::Html& html, section::StripProfile const& strip,
                 std::vector<Station> const& places, std::vector<std::string> const& names,
                 Unit unit) {
@@ -61,10 +64,11 @@ void add_why(report::Html& html, machine::SectionSetup const& setup, Allowances 
                                        section.to};
   const std::vector<std::string> names = {"tip end", "middle", "butt end"};
   add_ledger(html, strip, places, names, unit);
-  html.element("p", letters_line(strip.rules(), unit));
+  html.element("p", letters_line(strip.rules(), unit), {{"class", "letters"}});
   html.open("figure")
-      .element("figcaption", "Where each hundredth goes: what is added to half the taper's flats")
-      .markup(report::draw(ledger_figure(strip, unit)).element())
+      .element("figcaption",
+               "Where each hundredth goes: what is added to half the taper's flats to make a")
+      .markup(report::draw(ledger_figure(strip, unit), kLedgerFigureHeight).element())
       .close();
   const auto figure = strip_figure(strip, allowances, places, names, unit);
   html.open("figure")

@@ -14,6 +14,7 @@ pictures and PDFs there to be looked at.
 import argparse
 import csv
 import decimal
+import html
 import pathlib
 import re
 import subprocess
@@ -148,6 +149,34 @@ def turns_words(turns):
     return f"{sign}{degrees // 360} + {degrees % 360}°"
 
 
+def check_rows_to_fill(sheet, paper, pdf):
+    """What is asked for and what is expected stand in one line, though there is room to write
+    beside it."""
+    words = printed.words_of(pdf)
+    filled = re.search(r'<table class="plain to-fill">(.*?)</table>', sheet.text(), re.DOTALL)
+    for row in re.findall(r"<tr>\s*<th scope=\"row\">(.*?)</tr>", filled[1] if filled else "", re.DOTALL):
+        target, first = re.findall(r"<td>\s*([\d.]+)", row)[:2]
+        places = [[(page, top) for page, _, top, word in words if word == wanted]
+                  for wanted in (target, first)]
+        require(any(a[0] == b[0] and abs(a[1] - b[1]) < 1 for a in places[0] for b in places[1]),
+                f"{paper}: {target} and {first} do not stand in a line")
+
+
+def check_heads(sheet, paper, pages):
+    """Each page of a part says whose it is: any of them may be handed on alone."""
+    parts = re.findall(r'<p class="whose">(.*?)</p>\s*<p>(.*?)</p>', sheet.text())
+    if not parts:
+        return
+    heads = [re.sub(r"\s+", "", html.unescape("".join(part))) for part in parts]
+    firsts = [re.sub(r"\s+", "", page) for page in pages]
+    found = [next((i for i, head in enumerate(heads) if page.startswith(head)), None)
+             for page in firsts]
+    begins = found.index(0) if 0 in found else len(pages)
+    require(begins <= 2 and None not in found[begins:] and found[begins:] == sorted(found[begins:])
+            and set(found[begins:]) == set(range(len(heads))),
+            f"{paper}: the heads of pages are {found}")
+
+
 def check_paper(sheet, browser, here):
     for paper in browsers.PAPERS:
         pdf = here / f"{sheet.name}-{paper}.pdf"
@@ -158,6 +187,8 @@ def check_paper(sheet, browser, here):
         pieces = sheet.text().count('class="piece"')
         require(1 + sections <= len(pages) <= 2 + 7 * sections + 3 * (pieces > 0) + pieces / 3,
                 f"{paper}: {len(pages)} pages")
+        check_heads(sheet, paper, pages)
+        check_rows_to_fill(sheet, paper, pdf)
         numbers = set(re.findall(r"-?\d+(?:\.\d+)?", text))
         for file, name, forms in settings_of(sheet):
             found = any(form in text for form in forms) if name == "turns" else forms & numbers

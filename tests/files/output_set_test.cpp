@@ -131,6 +131,74 @@ TEST_CASE("another section set up later does not make the first one's files stra
   CHECK(write(scratch.in("p"), {{"cutter-tip.csv", "2"}}) == Written::refused);
 }
 
+TEST_CASE(
+    "files beside that are outdated go, unless they were edited: these are told until they go") {
+  const Scratch scratch;
+  // Drawn from what the record says it was made from.
+  const auto set = [&](std::vector<OutputFile> const& files, int from) {
+    auto record = record_of(files);
+    record["from"] = from;
+    EarlierFiles earlier;
+    Problems problems;
+    CHECK(write_set(
+              scratch.in("o"), files, record, false, problems,
+              [&](std::string const& name, nlohmann::ordered_json const& before) {
+                return name.starts_with("cutter-") && before["from"] != from;
+              },
+              &earlier) == Written::all);
+    return earlier;
+  };
+  const std::vector<OutputFile> rod = {
+      {"cutter-tip.csv", "1"}, {"cutter-butt.csv", "1"}, {"x", "1"}};
+  const std::vector<OutputFile> tip = {{"cutter-tip.csv", "2"}};
+  using Names = std::vector<std::string>;
+  set(rod, 1);
+  auto earlier = set(tip, 1);
+  CHECK(earlier.kept == Names{"cutter-butt.csv", "x"});
+  CHECK(slurp(scratch.in("o/cutter-butt.csv")) == "1");
+  earlier = set(tip, 2);
+  CHECK(earlier.removed == Names{"cutter-butt.csv"});
+  CHECK(earlier.kept == Names{"x"});
+  CHECK_FALSE(fs::exists(scratch.in("o/cutter-butt.csv")));
+  CHECK(slurp(scratch.in("o/x")) == "1");
+
+  set(rod, 3);
+  spill(scratch.in("o/cutter-butt.csv"), "mine");
+  for (int again = 0; again < 2; ++again) {
+    earlier = set(tip, 4);
+    CHECK(earlier.removed.empty());
+    CHECK(earlier.edited == Names{"cutter-butt.csv"});
+    CHECK(slurp(scratch.in("o/cutter-butt.csv")) == "mine");
+  }
+  // As it was written: nobody's own any more, and as outdated as before.
+  spill(scratch.in("o/cutter-butt.csv"), "1");
+  CHECK(set(tip, 4).removed == Names{"cutter-butt.csv"});
+  // A link with the bytes of ours is somebody's own.
+  set(rod, 5);
+  spill(scratch.in("theirs"), "1");
+  fs::remove(scratch.in("o/cutter-butt.csv"));
+  fs::create_symlink(scratch.in("theirs"), scratch.in("o/cutter-butt.csv"));
+  CHECK(set(tip, 6).edited == Names{"cutter-butt.csv"});
+  CHECK(fs::is_symlink(scratch.in("o/cutter-butt.csv")));
+}
+
+TEST_CASE("a kill before outdated files went leaves them to the next run") {
+  const Scratch scratch;
+  write(scratch.in("o"), {{"cutter-tip.csv", "1"}, {"cutter-butt.csv", "1"}});
+  // As a killed run leaves it: its note and its file, the record still the old one.
+  const std::vector<OutputFile> tip = {{"cutter-tip.csv", "2"}};
+  spill(scratch.in("o/.setup.json.pending"), record_of(tip).dump());
+  spill(scratch.in("o/cutter-tip.csv"), "2");
+  Problems problems;
+  EarlierFiles earlier;
+  REQUIRE(write_set(
+              scratch.in("o"), tip, record_of(tip), false, problems,
+              [](std::string const&, nlohmann::ordered_json const&) { return true; },
+              &earlier) == Written::all);
+  CHECK(earlier.removed == std::vector<std::string>{"cutter-butt.csv"});
+  CHECK(count(scratch.in("o")) == 2);
+}
+
 TEST_CASE("after a kill between two renames the next run knows its own files") {
   const Scratch scratch;
   write(scratch.in("o"), {{"x.csv", "1"}, {"y.csv", "1"}});

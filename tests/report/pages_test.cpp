@@ -108,6 +108,37 @@ TEST_CASE("an area of a plot is hatched between its two lines, and named beside 
   CHECK(canvas.height() == plain.height() + 40);
 }
 
+TEST_CASE("names at their lines' ends stand apart, and take no rows below") {
+  Plot plot{"t", "station, in", "added, in", {}};
+  for (const auto* name : {"one", "two", "three"})
+    plot.series.push_back({name, {{0, 0}, {10, 1}}, Pen::thin});
+  plot.series.push_back({"low", {{0, 0}, {10, 0}}, Pen::dash_dotted});
+  const auto below = draw(plot).height();
+  plot.names_at_ends = true;
+  const auto canvas = draw(plot);
+  CHECK(canvas.height() == below - 4 * 20);
+  const auto svg = canvas.element();
+  std::vector<double> heights;
+  for (const auto* name : {"one", "two", "three", "low"}) {
+    INFO(name);
+    std::smatch found;
+    REQUIRE(std::regex_search(
+        svg, found,
+        std::regex(std::string("<text x=\"([0-9.]+)\" y=\"([0-9.]+)\"[^>]*>") + name + "<")));
+    CHECK(std::stod(found[1]) < 480 - 30);
+    for (const double other : heights) CHECK(std::fabs(other - std::stod(found[2])) >= 13.9);
+    heights.push_back(std::stod(found[2]));
+  }
+}
+
+TEST_CASE("a plot's grid does not look like any of its lines") {
+  const auto svg =
+      draw({"t", "x", "y", {{"", {{0, 0.1}, {10, 1}}, Pen::thin}}, {}, {}, true}).element();
+  CHECK(count(svg, "<line class=\"p8\"") >= 2);
+  const std::string style(Canvas::style());
+  CHECK(style.find(".p8{stroke:#888;stroke-width:.6;stroke-dasharray:1 3}") != std::string::npos);
+}
+
 TEST_CASE("a drawing carries its title, its text as text, and its size in millimetres") {
   Canvas canvas(120, 80, "A <plan>");
   canvas.text({1, 2}, "tip & butt", 5);

@@ -59,8 +59,8 @@ class Kills:
             return
         self.killed += 1
         new = situation.check(self.folder, killed=True)
-        wanted = {name for name, content in situation.after.items()
-                  if situation.before.get(name) != content}
+        wanted = {name for name in situation.before.keys() | situation.after.keys()
+                  if situation.before.get(name) != situation.after.get(name)}
         self.between += 0 < len(new) < len(wanted)
         status, errors = run(self.program, self.folder, situation.call)
         there = status == 2 and "is there already" in errors

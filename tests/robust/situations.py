@@ -112,7 +112,7 @@ class Situation:
         new = set()
         for name in self.before.keys() | self.after.keys() | there.keys():
             now, old, wanted = (each.get(name) for each in (there, self.before, self.after))
-            if now == wanted and now is not None:
+            if now == wanted:
                 if old != wanted:
                     new.add(name)
                 continue
@@ -134,6 +134,7 @@ class Situation:
         there = snapshot(folder)
         lacking = [name for name, content in self.after.items() if there.get(name) != content
                    and not COPY.search(name)]
+        lacking += [name + " gone" for name in self.before if name not in self.after and name in there]
         if lacking:
             raise Failure(f"{self.name}: not as it should be afterwards: {', '.join(lacking)}")
 
@@ -157,9 +158,14 @@ def run(program, folder, call, **settings):
 ROD = {"nettle.yaml": TAPER % "0.116", "shop.yaml": SHOP}
 SETUP = ["setup", "nettle.yaml", "--shop", "saltmarsh-lane", "--machine", "steel form"]
 
+TWO_SECTIONS = TAPER + "sections: {tip: {from: 0, to: 7}, butt: {from: 7, to: 15}}\n"
+
 SITUATIONS = [
     Situation("setup, nothing there yet", ROD, [], SETUP),
     Situation("setup over an older one", ROD, [SETUP], SETUP, {"nettle.yaml": TAPER % "0.120"}),
+    Situation("setup of one section, the other's files outdated",
+              {"nettle.yaml": TWO_SECTIONS % "0.116"}, [SETUP], SETUP + ["--section", "tip"],
+              {"nettle.yaml": TWO_SECTIONS % "0.120"}),
     Situation("taper derive --force", ROD,
               [["taper", "derive", "nettle.yaml", "--to", "dock.yaml", "--add", "0.001"]],
               ["taper", "derive", "nettle.yaml", "--to", "dock.yaml", "--add", "0.002", "--force"]),

@@ -1,6 +1,7 @@
 // The figures of sheets: that they are drawn where their values are, and to scale.
 #include <cmath>
 #include <regex>
+#include <set>
 
 #include "catch.h"
 #include "report/print_rule.h"
@@ -146,6 +147,11 @@ TEST_CASE("the parts of the ledger's figure add up to its whole") {
     for (std::size_t s = 0; s + 1 < plot.series.size(); ++s) sum += plot.series[s].points[i].y;
     CHECK(plot.series.back().points[i].y == Approx(sum).margin(1e-9));
   }
+  // In black and white each line is told by its own stroke.
+  std::set<report::Pen> pens;
+  for (auto const& series : plot.series) pens.insert(series.pen);
+  CHECK(pens.size() == plot.series.size());
+  CHECK(plot.names_at_ends);
   // Clean-up adds c to the strip, the glue line takes g.
   CHECK(plot.series[0].points[0].y == Approx(0.001));
   CHECK(plot.series[1].points[0].y == Approx(-0.0015));

@@ -46,6 +46,8 @@ TEST_CASE("a gluing sheet has each strip at its place, once a ring, and blanks f
   CHECK(page.find("Nettle &lt;&amp; co&gt;: strips to glue") != std::string::npos);
   CHECK(page.find("<& co>") == std::string::npos);
   CHECK(page.find("Ring tip-2") < page.find("Ring tip-3"));
+  CHECK(page.find("<p class=\"whose\">Nettle &lt;&amp; co&gt;, ring tip-2</p>") !=
+        std::string::npos);
   for (int i = 0; i < 6; ++i) {
     const auto name = ">t" + std::to_string(10 + i) + "<";
     INFO(name);

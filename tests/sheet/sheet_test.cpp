@@ -9,6 +9,7 @@
 #include "sheet/setup_sheet.h"
 #include "shop/read_shop.h"
 #include "taper/read_taper.h"
+#include "units/format.h"
 
 using namespace stripwright;
 
@@ -103,6 +104,7 @@ Made made(std::string const& taper_text, std::string const& shop_text, std::stri
   head.date = "2026-01-01";
   head.program = "stripwright";
   head.unit = unit;
+  head.flags = {"BUILT-IN SHOP", "ASSUMED 0: cleanup"};
   out.sheet = sheet::setup_sheet({*taper, *shop, *machine, shop->gauges.front(), out.setups, head});
   return out;
 }
@@ -196,6 +198,50 @@ TEST_CASE("the cover says how many strips, and how long and high") {
   CHECK(cover.find("<th scope=\"row\">tip</th>\n<td>12</td>\n<td>17</td>") != std::string::npos);
   CHECK(cover.find("<th scope=\"row\">butt</th>\n<td>6</td>\n<td>17</td>") != std::string::npos);
   CHECK(cover.find("Cautions") != std::string::npos);
+}
+
+TEST_CASE("each part is headed by whose it is, and each table of settings by how it is set") {
+  const auto made_form = made(kTaper, kShop, "form");
+  auto const& sheet = made_form.sheet;
+  for (const auto* section : {"tip", "butt"}) {
+    CHECK(count(sheet, std::string("<p class=\"whose\">Nettle, section ") + section +
+                           ", form, Lane end; BUILT-IN SHOP; ASSUMED 0: cleanup</p>") == 1);
+  }
+  CHECK(count(sheet,
+              "<p>2026-01-01; nettle.yaml, version aaaaaaaaaaaa; lane.yaml, version "
+              "bbbbbbbbbbbb</p>") == 2);
+  // Two passes, two sections.
+  CHECK(count(sheet,
+              "Turns count from bars touching. Come to each reading from the open side, "
+              "closing.</span>") == 4);
+  CHECK(count(made(kTaper, kShop, "mill").sheet,
+              "Come to each setting from the same side, raising the figure.</span>") == 2);
+}
+
+TEST_CASE("all heights of a strip have their limits on the sheet, and what is glued its measures") {
+  const auto shop = replaced(kShop, "varnish: 0,", "varnish: 0.0015,");
+  const auto made_form = made(kTaper, shop, "form");
+  const auto cell = [](Length l) { return format_number(l, Unit::inch, 4); };
+  for (auto const& setup : made_form.setups)
+    for (auto const& row : setup.stations) {
+      using section::Step;
+      // 0.001 in over and under is what a shop without tolerances gets (docs/file-formats.md).
+      const Length side = row.ledger[Step::side_milled], off = Length::inches(0.001);
+      CHECK(count(made_form.sheet, "<td>" + cell(side) + "</td>\n<td>" + cell(side - off) + "–" +
+                                       cell(side + off) + "</td>") >= 1);
+      CHECK(count(made_form.sheet, "<td>" + cell(row.ledger[Step::strip_ready]) + "</td>\n<td>" +
+                                       cell(row.ledger[Step::flats_glued]) + "</td>\n<td>" +
+                                       cell(row.ledger[Step::bare]) + "</td>\n<td>" +
+                                       cell(row.ledger[Step::bare] + Length::inches(0.003)) +
+                                       "</td>") >= 1);
+    }
+  CHECK(made_form.sheet.find("0.0020 in under to 0.0020 in over") != std::string::npos);
+  // Where nothing comes off before gluing, the column would say the same again.
+  const auto as_milled =
+      made(kTaper, replaced(kShop, "thickness: 0.004, ", "thickness: 0.004, off: before-milling, "),
+           "form");
+  CHECK(as_milled.sheet.find("ready to glue</th>") == std::string::npos);
+  CHECK(as_milled.sheet.find("Until it is glued, a stays as milled.") != std::string::npos);
 }
 
 TEST_CASE("names from files are shown and never run") {
