@@ -215,7 +215,7 @@ TEST_CASE("each part is headed by whose it is, and each table of settings by how
               "Turns count from bars touching. Come to each reading from the open side, "
               "closing.</span>") == 4);
   CHECK(count(made(kTaper, kShop, "mill").sheet,
-              "Come to each setting from the same side, raising the figure.</span>") == 2);
+              "Come to each setting from the same side, raising the figure.") == 2);
 }
 
 TEST_CASE("all heights of a strip have their limits on the sheet, and what is glued its measures") {
