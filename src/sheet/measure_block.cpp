@@ -31,8 +31,6 @@ class MeasureBlock {
     html_.table(from_then_on(), order_.unit, caption("ready to glue, and the glued section"),
                 "plain stations");
     html_.element("p", from_then_on_words());
-    if (const auto moisture = moisture_sentence(order_.shop); !moisture.empty())
-      html_.element("p", moisture);
   }
 
  private:
@@ -99,11 +97,12 @@ class MeasureBlock {
 
   std::string from_then_on_words() const {
     auto const& flats = order_.shop.tolerances.flats;
+    const auto moisture = moisture_sentence(order_.shop);
     return fmt::format(
         "{}Glued: binding off, not yet cleaned. Bare: cleaned and flat. Limits of across flats: {} "
-        "under to {} over.",
+        "under to {} over.{}{}",
         changes_before_gluing() ? "" : "Until it is glued, a stays as milled. ",
-        with_unit(flats.under), with_unit(flats.over));
+        with_unit(flats.under), with_unit(flats.over), moisture.empty() ? "" : " ", moisture);
   }
 
   report::Html& html_;
