@@ -55,13 +55,14 @@ class Names:
             with open(os.path.join(folder, file), "w", encoding="utf-8") as out:
                 out.write(text)
         for machine in ("slide", "copier"):
-            done = subprocess.run([program, "setup", "taper.yaml", "--shop", "shop.yaml", "--machine", machine, "--out", "out"],
+            done = subprocess.run([program, "setup", "taper.yaml", "--shop", "shop.yaml", "--machine", machine,
+                                   "--out", f"out/{machine}"],
                                   capture_output=True, timeout=60, check=False, cwd=folder)
             self.status = self.status or done.returncode
             self.said = done.stderr.decode("utf-8", "replace")
 
     def moves(self):
-        path = os.path.join(self.folder, "out", "tip.ngc")
+        path = os.path.join(self.folder, "out", "slide", "tip.ngc")
         with open(path, "rb") as file:
             program = ngc.Program(file.read().decode("ascii"))
         if ngc.interpreter():
@@ -69,8 +70,8 @@ class Names:
         return [(m.fast, m.end) for m in program.moves]
 
     def outline(self):
-        found = check_dxf(os.path.join(self.folder, "out", "pattern-tip.dxf"))
-        check_svg(os.path.join(self.folder, "out", "pattern-tip.svg"), found)
+        found = check_dxf(os.path.join(self.folder, "out", "copier", "pattern-tip.dxf"))
+        check_svg(os.path.join(self.folder, "out", "copier", "pattern-tip.svg"), found)
         return found
 
 
