@@ -86,7 +86,9 @@ def main():
                 place = pathlib.Path(top) / str(i)
                 place.mkdir()
                 kinds.append(Kills(program, library, situation, place))
-            while sum(kind.killed for kind in kinds) < arguments.count:
+            # How many fall between two renames is up to the machine: on until there are enough.
+            while (killed := sum(kind.killed for kind in kinds)) < arguments.count or (
+                    sum(kind.between for kind in kinds) < arguments.between and killed < 4 * arguments.count):
                 for kind in kinds:
                     kind.one(chance)
         except Failure as fault:
