@@ -22,6 +22,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1]))
 import browser as browsers  # noqa: E402
 import hand  # noqa: E402
 import opened  # noqa: E402
+import served  # noqa: E402
 from hand import Wrong, require  # noqa: E402
 
 SKIPPED = 77
@@ -51,12 +52,7 @@ class Story(hand.Hand):
                   "--out", "../targets")
         with open(self.folder / "../targets/stations.csv", newline="", encoding="utf-8") as file:
             targets = list(csv.DictReader(file))
-        lines = ["strip,section,at_in,a_in"]
-        for strip in range(1, 9):
-            for place, row in enumerate(targets):
-                off = 0.00006 * ((strip * 7 + place * (strip % 3)) % 11 - 5)
-                lines.append(f"t{strip},tip,{float(row['at_in']):g},{float(row['strip_milled_in']) + off:.4f}")
-        (self.folder / "strips.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+        (self.folder / "strips.csv").write_text(served.measured_strips(targets, 8, 4), encoding="utf-8")
 
     def rows(self, caption):
         """The rows of the table with this caption, cells with a blank between."""

@@ -181,12 +181,7 @@ def measure_strips(program, top, lane):
                     "tip", "--out", str(top / "targets")], cwd=lane, check=True, capture_output=True)
     with open(top / "targets/stations.csv", newline="", encoding="utf-8") as file:
         targets = list(csv.DictReader(file))
-    lines = ["strip,section,at_in,a_in"]
-    for strip in range(1, 10):
-        for place, row in enumerate(targets):
-            off = 0.00006 * ((strip * 7 + place * (strip % 3)) % 11 - 5)
-            lines.append(f"t{strip},tip,{float(row['at_in']):g},{float(row['strip_milled_in']) + off:.5f}")
-    (lane / "strips.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    (lane / "strips.csv").write_text(served.measured_strips(targets, 9, 5), encoding="utf-8")
 
 
 def main():

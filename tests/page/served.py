@@ -23,6 +23,17 @@ def fill(folder):
     shutil.copy(PROFILES / "shops" / SHOP, folder)
 
 
+def measured_strips(targets, strips, decimals):
+    """Readings of so many strips of Yarrow's tip, off the targets (rows of stations.csv) by some tenths
+    of a thousandth."""
+    lines = ["strip,section,at_in,a_in"]
+    for strip in range(1, strips + 1):
+        for place, row in enumerate(targets):
+            height = float(row["strip_milled_in"]) + 0.00006 * ((strip * 7 + place * (strip % 3)) % 11 - 5)
+            lines.append(f"t{strip},tip,{float(row['at_in']):g},{height:.{decimals}f}")
+    return "\n".join(lines) + "\n"
+
+
 def prints(folder):
     """What is in a folder: each file's name and the hash of its bytes."""
     return {str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest()
