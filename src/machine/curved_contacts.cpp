@@ -6,7 +6,6 @@
 
 #include "machine/plain.h"
 #include "machine/straight_profile.h"
-#include "machine/turning_points.h"
 
 namespace stripwright::machine {
 
@@ -29,6 +28,8 @@ constexpr double kTighter = 0.25;
 /// follower of exactly R/k runs over arcs of the cutter's. g' then falls but for stretches of some
 /// hundredths of R, where g is level to 1e-10 mm.
 constexpr double kGentle = 1 + 1e-6;
+/// Far above what is equal but for rounding, far below what can be seen.
+constexpr double kClearlyLower = 1e-9;
 
 }  // namespace
 
@@ -46,11 +47,10 @@ CurvedContacts::CurvedContacts(const HeightCurve& profile, Length radius)
   for (std::size_t i = 0; i < corners.size(); ++i) {
     const double before = profile.slope(corners[i], Side::towards_tip);
     const double after = profile.slope(corners[i], Side::towards_butt);
-    steepest_ = std::max({steepest_, std::fabs(before), std::fabs(after)});
     hollows_.push_back(hollows_.back() + (makes_hollow(radius, before, after) ? 1 : 0));
     if (i + 1 == corners.size()) break;
     const Piece piece = look_at_piece(mm(corners[i]), mm(corners[i + 1]));
-    steepest_ = std::max(steepest_, piece.steepest);
+    steepest_.push_back(piece.steepest);
     tight_pieces_.push_back(tight_pieces_.back() + (piece.gentle ? 0 : 1));
   }
 }
@@ -80,11 +80,27 @@ CurvedContacts::Piece CurvedContacts::look_at_piece(double a, double b) const {
   return {kSteeper * steepest, bend <= kGentle / radius_};
 }
 
+/// An upper bound for |h'| on the pieces between corners that reach into a to b, 0 where there are
+/// none. A steep place further off does not widen the search.
+double CurvedContacts::steepest_between(double a, double b) const {
+  const auto corners = profile_->corners();
+  const auto after = std::upper_bound(corners.begin(), corners.end(), plain::station(a));
+  const auto end = std::lower_bound(after, corners.end(), plain::station(b));
+  // Piece i ends at corner i + 1.
+  const auto pieces = static_cast<std::ptrdiff_t>(steepest_.size());
+  const auto first = std::max<std::ptrdiff_t>(after - corners.begin() - 1, 0);
+  const auto last = std::min<std::ptrdiff_t>(end - corners.begin(), pieces);
+  double steepest = 0;
+  for (auto i = first; i < last; ++i)
+    steepest = std::max(steepest, steepest_[static_cast<std::size_t>(i)]);
+  return steepest;
+}
+
 CutterContact CurvedContacts::at(Station station, Side side) const {
   const double x = mm(station);
   const auto corners = profile_->corners();
   const double first = mm(corners.front()), last = mm(corners.back());
-  double steepest = steepest_;
+  double steepest = steepest_between(x - radius_, x + radius_);
   bool gentle = true;
   // Far out the reach leaves the corners.
   if (x - radius_ < first) {
@@ -106,7 +122,7 @@ CutterContact CurvedContacts::at(Station station, Side side) const {
   const std::size_t pieces = tight_pieces_.size() - 1;
   gentle = gentle && hollows_[from] == hollows_[to] &&
            tight_pieces_[from == 0 ? 0 : from - 1] == tight_pieces_[std::min(to, pieces)];
-  return gentle ? falling(x, reach, side) : any(x, reach, side);
+  return gentle ? falling(x, reach, side) : any(x, reach, steepest, side);
 }
 
 /// g' falls from x - reach to x + reach.
@@ -132,7 +148,18 @@ CutterContact CurvedContacts::falling(double x, double reach, Side side) const {
   return highest.contact();
 }
 
-CutterContact CurvedContacts::any(double x, double reach, Side side) const {
+/// The most that the offset can be between a and b, where |h'| is `steepest` or less: h rises from
+/// its ends no higher than where lines of that slope meet, and the arc hangs lowest at the end that
+/// is nearer to the cutter.
+double CurvedContacts::most_between(double x, plain::Sample const& a, plain::Sample const& b,
+                                    double steepest) const {
+  const double drop_a = plain::arc_drop(radius_, a.at - x);
+  const double drop_b = plain::arc_drop(radius_, b.at - x);
+  const double drop = a.at <= x && x <= b.at ? 0 : std::min(drop_a, drop_b);
+  return (a.value + drop_a + b.value + drop_b + steepest * (b.at - a.at)) / 2 - drop;
+}
+
+CutterContact CurvedContacts::any(double x, double reach, double steepest, Side side) const {
   const auto value = [&](double u) { return offset(x, u); };
   const auto inner_gain = [&](double u) { return gain(x, u, Side::towards_butt); };
   HighestTouch highest(side);
@@ -141,13 +168,20 @@ CutterContact CurvedContacts::any(double x, double reach, Side side) const {
   };
   const auto corners = profile_->corners();
   auto corner = std::upper_bound(corners.begin(), corners.end(), plain::station(x - reach));
+  // What it touches lies no lower than this; parts that do are not looked into.
+  double floor = value(x);
+  for (auto c = corner; c != corners.end() && mm(*c) < x + reach; ++c)
+    floor = std::max(floor, value(mm(*c)));
+  const auto lower = [&](plain::Sample const& a, plain::Sample const& b) {
+    return most_between(x, a, b, steepest) < floor - kClearlyLower;
+  };
   double a = x - reach;
   offer(a);
   while (a < x + reach) {
     const bool more = corner != corners.end() && mm(*corner) < x + reach;
     const double b = more ? mm(*corner++) : x + reach;
     plain::visit_turning_points(value, inner_gain, {a, value(a), gain(x, a, Side::towards_butt)},
-                                {b, value(b), gain(x, b, Side::towards_tip)}, offer);
+                                {b, value(b), gain(x, b, Side::towards_tip)}, offer, lower);
     offer(b);
     a = b;
   }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "machine/highest_touch.h"
+#include "machine/turning_points.h"
 #include "section/height_curve.h"
 
 namespace stripwright::machine {
@@ -36,12 +37,15 @@ class CurvedContacts {
   double offset(double x, double u) const;
   double gain(double x, double u, section::Side side) const;
   Piece look_at_piece(double a, double b) const;
+  double steepest_between(double a, double b) const;
   CutterContact falling(double x, double reach, section::Side side) const;
-  CutterContact any(double x, double reach, section::Side side) const;
+  double most_between(double x, plain::Sample const& a, plain::Sample const& b,
+                      double steepest) const;
+  CutterContact any(double x, double reach, double steepest, section::Side side) const;
 
   const section::HeightCurve* profile_;
   double radius_;
-  double steepest_ = 0;
+  std::vector<double> steepest_;  ///< of each piece between corners
   /// How many hollow corners, and not gentle pieces, there are before the i-th.
   std::vector<std::size_t> hollows_, tight_pieces_;
 };

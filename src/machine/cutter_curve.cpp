@@ -125,14 +125,16 @@ bool CutterCurve::reaches(Station u, double slope) const {
 }
 
 /// Places that the cutter may not come down to: hollow corners, and places of the pieces that bend
-/// more than the cutter. A gentle piece is only missed beside one of those.
+/// more than the cutter. A gentle piece is only missed beside one of those. A cutter between `from`
+/// and `to` lies over nothing further out than its radius.
 std::vector<Station> CutterCurve::unreached_places() const {
   const auto corners = profile_->corners();
   const CurvedContacts& contacts = *finder_.curved();
+  const Station first = from_ - radius_, last = to_ + radius_;
   std::vector<Station> places;
-  for (std::size_t i = 0; i < corners.size(); ++i) {
-    if (contacts.hollow_corner(i)) places.push_back(corners[i]);
-    if (i + 1 == corners.size() || contacts.gentle_piece(i)) continue;
+  for (std::size_t i = 0; i < corners.size() && corners[i] <= last; ++i) {
+    if (contacts.hollow_corner(i) && corners[i] >= first) places.push_back(corners[i]);
+    if (i + 1 == corners.size() || contacts.gentle_piece(i) || corners[i + 1] < first) continue;
     for (int k = 1; k < kLooks; ++k) {
       const Station u =
           corners[i] + (corners[i + 1] - corners[i]) * (static_cast<double>(k) / kLooks);

@@ -77,6 +77,45 @@ void check_ferrules(Taper const& taper, TaperCurve const& curve, section::Ledger
   }
 }
 
+/// How far from where a machine stands round tools may touch: the cutter, and the follower on its
+/// pattern; 0 where there is neither.
+Length tools_reach(Machine const& machine) {
+  return std::visit(
+      Overloaded{[](PlaningForm const&) { return Length{}; },
+                 [](PatternMill const& mill) { return mill.cutter_radius + mill.follower_radius; },
+                 [](auto const& mill) { return mill.cutter_radius; }},
+      machine.kind);
+}
+
+/// A taper that is far too steep at an end (a station half typed) is carried on to a strip that no
+/// culm holds, where round tools still reach: no strip has a height there that they could follow.
+void check_carried_on(section::StripProfile const& strip, Placement const& placement,
+                      Machine const& machine, Unit unit, Problems& problems) {
+  const Length reach = tools_reach(machine);
+  if (reach == Length{}) return;
+  auto const& points = strip.taper().points();
+  const auto check = [&](Station at, Station first, Station second) {
+    const auto ledger = strip.ledger(at);
+    if (ledger.culm_carries) return;
+    const auto show = [&](Length length) { return format_short(length, unit); };
+    const auto flats = [&](Station x) {
+      return fmt::format("{} at {}", show(strip.taper().flats(x)), show(x.from_zero()));
+    };
+    problems.error(
+        fmt::format("section '{}': the taper carried on to station {}, where the tools still "
+                    "reach, makes a strip {} high there, which does not fit a culm {} in diameter",
+                    strip.section().name, show(at.from_zero()),
+                    show(ledger[section::Step::strip_at_milling]),
+                    show(2 * strip.rules().round_face()->culm_radius)),
+        fmt::format("check the stations at that end of the taper, {} and {}: it goes on as steeply "
+                    "as there",
+                    flats(first), flats(second)));
+  };
+  // Twice: a tool that stands off the strip's end by its reach may touch so much further out.
+  check(placement.strip_tip_end() - 2 * reach, points[0], points[1]);
+  check(placement.strip_butt_end() + 2 * reach, points[points.size() - 2], points.back());
+}
+
 }  // namespace
 
 std::vector<StationRow> station_rows(section::StripProfile const& strip,
@@ -113,6 +152,8 @@ std::vector<SectionSetup> set_up(SetupOrder const& order, Problems& problems) {
     const Placement placement(order.machine, section, order.shop.spare);
     const auto stations = section::table_stations(order.taper, section);
     section::check_section(*strip, stations, order.unit, problems);
+    if (problems.errors() > errors_before) continue;
+    check_carried_on(*strip, placement, order.machine, order.unit, problems);
     if (problems.errors() > errors_before) continue;
     auto passes =
         plan_passes(strip, section.name, order.machine.passes, placement, order.unit, problems);

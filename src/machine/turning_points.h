@@ -61,17 +61,18 @@ double zero_between(const Slope& slope, double a, double b, double slope_a, doub
 /// two ends its greatest and least values are known. Where the Hermite cubic of the ends follows
 /// the function (always, when the function is a cubic itself) its slope is a parabola: it has at
 /// most one zero on either side of the parabola's own turning point. Elsewhere the piece is halved.
-template <class Value, class Slope, class Visit>
+/// Parts whose ends `skip` turns down are left out.
+template <class Value, class Slope, class Visit, class Skip>
 void visit_turning_points(const Value& value, const Slope& slope, const Sample& a, const Sample& b,
-                          const Visit& visit) {
+                          const Visit& visit, const Skip& skip) {
   const HermiteCubic cubic(a, b);
-  if (!(cubic.width > kNarrowest)) return;
+  if (!(cubic.width > kNarrowest) || skip(a, b)) return;
   if (!follows(cubic, value, a.at)) {
     const double middle = a.at + cubic.width / 2;
     const Sample m{middle, value(middle), slope(middle)};
-    visit_turning_points(value, slope, a, m, visit);
+    visit_turning_points(value, slope, a, m, visit, skip);
     visit(middle);
-    visit_turning_points(value, slope, m, b, visit);
+    visit_turning_points(value, slope, m, b, visit, skip);
     return;
   }
   const auto turn_between = [&](const Sample& l, const Sample& r) {
@@ -86,6 +87,13 @@ void visit_turning_points(const Value& value, const Slope& slope, const Sample& 
   } else {
     turn_between(a, b);
   }
+}
+
+template <class Value, class Slope, class Visit>
+void visit_turning_points(const Value& value, const Slope& slope, const Sample& a, const Sample& b,
+                          const Visit& visit) {
+  visit_turning_points(value, slope, a, b, visit,
+                       [](Sample const&, Sample const&) { return false; });
 }
 
 }  // namespace stripwright::machine::plain
