@@ -7,6 +7,7 @@
 #include "cli/check.h"
 #include "cli/command_line.h"
 #include "cli/correct_groove.h"
+#include "cli/earlier_correction.h"
 #include "cli/setup_output.h"
 #include "machine/correction.h"
 #include "report/json.h"
@@ -104,7 +105,8 @@ std::string advice(Finding const& finding) {
   return "No station is off by more than scatter explains: nothing is corrected.";
 }
 
-std::string correct_text(Finding const& finding, SetupResult const& result) {
+std::string correct_text(Finding const& finding, std::vector<std::string> const& kept,
+                         SetupResult const& result) {
   std::string out =
       report::paragraph(fmt::format("{} on the {}: what the readings say of the machine",
                                     result.inputs.taper.name, result.machine.name),
@@ -118,6 +120,11 @@ std::string correct_text(Finding const& finding, SetupResult const& result) {
                                        "in {}; set up again with --correction {}/{}.",
                                        kCorrectionFile, result.folder, kCorrectionFile),
                            "", "");
+  if (!kept.empty())
+    out += report::paragraph(fmt::format("Of {} {} {} keeps what an earlier trial found.",
+                                         kept.size() == 1 ? "section" : "sections",
+                                         fmt::join(kept, ", "), kCorrectionFile),
+                             "", "");
   return out + "\n" + setup_text(result);
 }
 
@@ -131,7 +138,8 @@ std::string correct_csv(Finding const& finding, Unit unit) {
   return report::to_csv(all, unit);
 }
 
-std::string correct_json(Finding const& finding, SetupResult const& result) {
+std::string correct_json(Finding const& finding, std::vector<std::string> const& kept,
+                         SetupResult const& result) {
   Json out = {{"corrects", finding.corrects()}, {"advice", advice(finding)}};
   Json sections = Json::array();
   for (auto const& section : finding.sections)
@@ -139,6 +147,7 @@ std::string correct_json(Finding const& finding, SetupResult const& result) {
                         {"corrects", section.corrects()},
                         {"stations", report::to_json(finding_table(section), result.inputs.unit)}});
   out["sections"] = std::move(sections);
+  out["kept"] = kept;
   if (finding.corrects()) out["setup"] = Json::parse(setup_json(result));
   return report::json_text(out);
 }
@@ -195,6 +204,15 @@ bool measure(CheckOptions const& options, Inputs& inputs, Measured& out, Problem
   return out.readings && of_this_machine(*out.headed, *out.bench, *out.readings, problems);
 }
 
+/// The correction as its file says it, so that it sets the machine to the very same.
+machine::Correction as_written(machine::Correction const& correction) {
+  Problems unread;
+  auto out = machine::read_correction(
+      files::SourceText(kCorrectionFile, machine::correction_text(correction)), unread);
+  check_internal(correction.sections.empty() || out, "a correction that cannot be read back");
+  return out.value_or(correction);
+}
+
 ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   Problems problems;
   auto inputs = read_inputs(options.common, problems);
@@ -208,22 +226,21 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
     return std::max(status, finish(problems, streams));
   }
   const auto finding = find(*measured.bench, *measured.readings);
-  // As the file says it, so that it sets the machine to the very same.
-  const auto file = machine::correction_text(correction_from(finding, *inputs, *machine));
-  Problems unread;
-  const auto correction =
-      machine::read_correction(files::SourceText(kCorrectionFile, file), unread)
-          .value_or(machine::Correction{inputs->taper.name, machine->name, inputs->unit, {}});
-  check_internal(!finding.corrects() || unread.empty(), "a correction that cannot be read back");
+  const auto folder =
+      options.common.out.empty() ? corrected_folder(*inputs, *machine) : options.common.out;
+  WithEarlier all{as_written(correction_from(finding, *inputs, *machine)), {}};
+  if (finding.corrects())
+    all = with_earlier(std::move(all.correction), folder, *inputs, options.common.force, problems);
+  const auto correction = as_written(all.correction);
+  if (problems.any_error()) return finish(problems, streams);
 
   const auto gauge = measured.bench->judge.gauge;
   machine::SetupOrder order{inputs->taper,    inputs->shop, *machine,  gauge,
                             inputs->sections, inputs->unit, correction};
   auto setups = machine::set_up(order, problems);
   if (problems.any_error()) return finish(problems, streams);
-  const auto folder =
-      options.common.out.empty() ? corrected_folder(*inputs, *machine) : options.common.out;
   // What is printed and written says what it was corrected by.
+  const auto file = machine::correction_text(correction);
   if (finding.corrects()) {
     inputs->correction_source = files::SourceText(kCorrectionFile, file);
     inputs->correction = correction;
@@ -240,13 +257,13 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   }
   switch (format_of(options.common)) {
     case Format::text:
-      streams.out << correct_text(finding, result);
+      streams.out << correct_text(finding, all.kept, result);
       break;
     case Format::csv:
       streams.out << correct_csv(finding, inputs->unit);
       break;
     case Format::json:
-      streams.out << correct_json(finding, result);
+      streams.out << correct_json(finding, all.kept, result);
       break;
   }
   const auto status = finish(problems, streams);
