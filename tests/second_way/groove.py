@@ -28,9 +28,8 @@ def ball(depth, closed, diameter):
     radius = 0.5 * diameter
     edge = (half_width(depth, 0.0), 0.0)
     foot = (half_width(depth, closed), closed)
-    along = (foot[0] - edge[0], foot[1] - edge[1])
-    length = math.hypot(*along)
-    along = (along[0] / length, along[1] / length)
+    length = math.hypot(foot[0] - edge[0], foot[1] - edge[1])
+    along = (-math.sin(math.pi / 6), math.cos(math.pi / 6))  # not by the length: a depth may be 0
 
     def place(y):
         """Where on the bevel's line the point nearest to the centre (0, y) lies."""
