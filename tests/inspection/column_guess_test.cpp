@@ -20,6 +20,7 @@ struct Drawn {
   double counted_from_mm = 0;
   double strips_differ_mm = 0.02;
   double all_off_mm = 0;
+  double a_goes_over_to_b = 0;  ///< share of the way
   std::string enamel = kRound;
 };
 
@@ -39,8 +40,10 @@ Guesses guesses(Drawn const& drawn) {
     for (const double x : {50, 150, 250, 350, 450}) {
       csv += fmt::format("s{},{}", s, x - drawn.counted_from_mm);
       const auto wanted = bench.targets[0]->at(at(x));
+      const double a = wanted[0]->value.in_millimetres(), b = wanted[1]->value.in_millimetres();
       for (std::size_t h = 0; h < kMostHeights; ++h)
-        csv += fmt::format(",{:.3f}", wanted[h]->value.in_millimetres() + off + noise(random));
+        csv += fmt::format(",{:.3f}", wanted[h]->value.in_millimetres() + off + noise(random) +
+                                          (h == 0 ? drawn.a_goes_over_to_b * (b - a) : 0));
       csv += '\n';
     }
   }
@@ -66,6 +69,9 @@ TEST_CASE("columns a and b, or a and c, that are swapped are found on a round fa
   CHECK(guesses({.head = "strip,at_mm,b_mm,a_mm,c_mm", .strips_differ_mm = 0.2}).a == Height::b);
   CHECK_FALSE(guesses({.strips_differ_mm = 0.2}).a);
   CHECK_FALSE(guesses({.all_off_mm = 0.1}).a);
+  // A crown that is planed off too far is not b unless that fits three times better.
+  CHECK_FALSE(guesses({.a_goes_over_to_b = 0.5}).a);
+  CHECK_FALSE(guesses({.a_goes_over_to_b = 0.7}).a);
   // On a flat face all heights are the same.
   CHECK_FALSE(guesses({.head = "strip,at_mm,b_mm,a_mm,c_mm", .enamel = kFlat}).a);
 }

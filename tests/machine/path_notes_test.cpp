@@ -42,6 +42,8 @@ PatternSettings pattern(std::size_t passes) {
 TEST_CASE("of one pass over a pattern nothing is said of others") {
   CHECK_FALSE(says(pattern(1), "All passes"));
   CHECK(says(pattern(1), "The slide goes 480 mm along the pattern in a pass.\n"));
+  CHECK(says(pattern(2), "All passes go over the one pattern"));
+  CHECK(says(pattern(2), "in a pass, 960 mm in all and as far back."));
   CHECK(says(pattern(3), "All passes go over the one pattern"));
   CHECK(says(pattern(3), "in a pass, 1440 mm in all and as far back."));
 }

@@ -203,6 +203,22 @@ TEST_CASE("the dial is rounded to its divisions and the rest told in offset") {
   }
 }
 
+TEST_CASE("half a division of the dial goes away from 0, however a double has it") {
+  ScrewMill mill;
+  mill.screws = row(50 + 75, 50, 7);  // over 1.15, 1.25, ... 1.75 mm of strip
+  mill.dial.division = mm(0.1);
+  const auto machine = at(20);
+  for (const double sense : {1, -1}) {
+    mill.dial.sense = sense;
+    Problems problems;
+    const auto screws =
+        set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws;
+    for (std::size_t i = 0; i < screws.size(); ++i)
+      CHECK(screws[i].dial->in_millimetres() ==
+            Approx(sense * (1.2 + 0.1 * static_cast<double>(i))).epsilon(1e-12));
+  }
+}
+
 TEST_CASE("the turns to be set are those of the dial's figure, the exact ones stay beside") {
   ScrewMill mill;
   mill.screws = row(0, 125, 5);
