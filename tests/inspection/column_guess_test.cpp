@@ -87,6 +87,19 @@ TEST_CASE("places counted from the strip's end, or not, are found for all strips
   CHECK_FALSE(guesses({.strips_differ_mm = 0.2}).place);
 }
 
+std::optional<PlaceFrom> place_guessed(std::string const& rows) {
+  const Bench bench(shop_text(kRound));
+  Problems problems;
+  const files::SourceText source("strips.csv", "strip,at_mm,a_mm\n" + rows);
+  const auto columns = read_columns(source, {}, problems);
+  const auto order = bench.order();
+  const ReadingsOrder of_tip{{{order.choice.sections[0]}, {}}, "groove", Unit::millimetre};
+  const auto readings = read_readings(source, *columns, of_tip, problems);
+  INFO(problems.text());
+  REQUIRE(readings);
+  return likelier_place(*readings, *columns, of_tip.choice.sections);
+}
+
 TEST_CASE("few readings make no guess") {
   const Bench bench(shop_text(kRound));
   Problems problems;
@@ -96,6 +109,13 @@ TEST_CASE("few readings make no guess") {
   const auto readings = read_readings(source, *columns, bench.order(), problems);
   REQUIRE(readings);
   CHECK_FALSE(likelier_height_a(*readings, bench.judge));
+  // Three are enough to tell where places are counted from: these are right 40 mm further down.
+  const auto row = [](double x) {
+    const Bench of(shop_text(kRound));
+    return fmt::format("s,{},{:.3f}\n", x + 40, of.targets[0]->at(at(x))[0]->value / mm(1));
+  };
+  CHECK_FALSE(place_guessed(row(50) + row(150)));
+  CHECK(place_guessed(row(50) + row(150) + row(250)) == PlaceFrom::strip_end);
 }
 
 }  // namespace

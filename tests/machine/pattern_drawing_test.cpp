@@ -17,12 +17,14 @@ namespace {
 /// The tip set up on a copier; a strip 1 to 2 mm high, its pattern `per_cutter` times as steep.
 struct Drawn {
   Drawn(std::string const& per_cutter, std::string const& base, std::string const& more = "",
-        SetupNames const& given = {"Bramble", "", "Saltmarsh Lane", "copier", ""})
+        SetupNames const& given = {"Bramble", "", "Saltmarsh Lane", "copier", ""},
+        std::string const& taper = kTaper)
       : bench(shop_text(kFlat,
                         "machines:\n  copier: {kind: pattern-mill, strip_at: 60, "
                         "cutter_radius: 38, follower_radius: 19, outline_tolerance: 0.01, "
                         "pattern_per_cutter: " +
-                            per_cutter + ", base: " + base + more + "}\n")) {
+                            per_cutter + ", base: " + base + more + "}\n"),
+              Stage::milled, {}, taper) {
     Problems problems;
     auto setups = set_up({bench.taper,
                           bench.shop,
@@ -172,10 +174,9 @@ TEST_CASE("a pattern's drawing: straight edge, stations, rule, and all of it on 
     std::string per_cutter, base;
     double edge;
   };
-  // The strip's cutter goes from 0.9 to 2.1 mm; a pattern twice as steep rises 2.3 mm.
-  for (auto const& row :
-       {Row{"2", "0", -15}, Row{"2", "4", -5}, Row{"2", "20", 0}, Row{"-2", "0", 10},
-        Row{"-2", "-20", 0}, Row{"1", "5", 0}, Row{"0.1", "5", 0}, Row{"0.1", "4.8", -10}}) {
+  for (auto const& row : {Row{"2", "0", -10}, Row{"2", "-4", -15}, Row{"2", "4", 0},
+                          Row{"2", "20", 0}, Row{"-2", "0", 10}, Row{"-2", "-20", 0},
+                          Row{"1", "5", 0}, Row{"0.1", "5", 0}, Row{"0.1", "4.8", -10}}) {
     CAPTURE(row.per_cutter, row.base);
     const Drawn drawn(row.per_cutter, row.base);
     CHECK(drawn.edge() == row.edge);
@@ -184,6 +185,14 @@ TEST_CASE("a pattern's drawing: straight edge, stations, rule, and all of it on 
     check_rule(drawn);
     check_sheet(drawn);
   }
+}
+
+TEST_CASE("words of stations that lie close together stand side by side") {
+  auto taper = kTaper;
+  taper.replace(taper.find("{0: 2,"), 6, "{0: 2, 1: 2.004, 3: 2.012, 5: 2.02, 6: 2.024,");
+  const Drawn drawn("2", "0", "", {"Bramble", "", "Saltmarsh Lane", "copier", ""}, taper);
+  check_stations(drawn);
+  check_sheet(drawn);
 }
 
 TEST_CASE("where section and strip end is written at their marks") {
