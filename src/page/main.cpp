@@ -67,6 +67,8 @@ Request request_of(httplib::Request const& from, Door door) {
   out.verb = from.method == "POST" ? Verb::post : Verb::get;
   out.path = from.path;
   for (auto const& [name, value] : from.params) out.query.emplace(name, value);
+  // What only looks whether an address is there, a link's preview, does not use up its key.
+  if (from.method == "HEAD") out.query.erase("key");
   out.body = from.body;
   // RFC 9112, 3.2: a request with several of them is none.
   if (from.get_header_value_count("Host") == 1) out.host = from.get_header_value("Host");

@@ -71,6 +71,7 @@ def check(said, jar):
     want("without a key", tablet(page)[0] == 403, "is let in")
     want("a wrong key", tablet(f"{page}?key=abc")[0] == 403, "is let in")
     want("by another name", tablet("-H", f"Host: rods.example:{port}", f"{page}?key={key}")[0] == 421, "is let in")
+    want("a look at the address", tablet("-I", f"{page}?key={key}")[0] == 403, "is let in")
     want("with the key", tablet(*with_jar, f"{page}?key={key}")[0] == 303, "is not let in")
     status, text = tablet(*with_jar, page)
     want("with the cookie", status == 200 and "Yarrow" in text, f"{status} {text}")
