@@ -1,19 +1,16 @@
 #include "inspection/column_guess.h"
 
 #include <algorithm>
+#include <boost/math/statistics/univariate_statistics.hpp>
 #include <cmath>
 
 namespace stripwright::inspection {
 namespace {
 
+using boost::math::statistics::median;
+
 /// Places and readings looked at: a guess needs no more.
 constexpr std::size_t kMostLookedAt = 5000;
-
-double median(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
 
 /// How far the heights of a place are off their targets against each other, in millimetres, if the
 /// value of one height is taken for another's and the other way round.

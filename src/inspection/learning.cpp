@@ -1,6 +1,7 @@
 #include "inspection/learning.h"
 
 #include <algorithm>
+#include <boost/math/statistics/univariate_statistics.hpp>
 #include <cmath>
 #include <map>
 
@@ -127,14 +128,11 @@ class Learner {
   }
 
   std::map<std::size_t, Length> rod_medians() const {
-    std::map<std::size_t, std::vector<Length>> by_rod;
-    for (auto const& value : values_) by_rod[rod_of(value)].push_back(value.value);
+    std::map<std::size_t, std::vector<double>> by_rod;
+    for (auto const& value : values_) by_rod[rod_of(value)].push_back(value.value.in_millimetres());
     std::map<std::size_t, Length> out;
-    for (auto& [rod, values] : by_rod) {
-      const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-      std::nth_element(values.begin(), middle, values.end());
-      out[rod] = *middle;
-    }
+    for (auto& [rod, values] : by_rod)
+      out[rod] = Length::millimetres(boost::math::statistics::median(values));
     return out;
   }
 

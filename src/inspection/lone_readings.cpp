@@ -1,12 +1,15 @@
 #include "inspection/lone_readings.h"
 
 #include <algorithm>
+#include <boost/math/statistics/univariate_statistics.hpp>
 #include <cmath>
 
 #include "inspection/rod_taper.h"
 
 namespace stripwright::inspection {
 namespace {
+
+using boost::math::statistics::median;
 
 /// The normal distribution's upper quartile: a median distance / 0.6745 is its standard deviation.
 constexpr double kQuartile = 0.6745;
@@ -58,13 +61,6 @@ double jump_of(Line const& line, std::size_t i) {
   return off < std::min(one, other) ? off - std::min(one, other) : 0;
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  if (values.size() % 2 == 1) return *middle;
-  return (*middle + *std::max_element(values.begin(), middle)) / 2;
-}
-
 /// The jump from which a reading may be misread. Its neighbours may be right at one limit and it at
 /// the other, each read with its scatter; with a gauge that is coarse against the tolerance the
 /// scatter alone must not do it, the difference of two readings having √2 u: 7 u are five of that.
@@ -91,7 +87,7 @@ double scatter_of(Lines const& lines) {
       const double noise = std::sqrt(1 + share * share + (1 - share) * (1 - share));
       all.push_back(std::abs(line[i].off - neighbours_say(line, i)) / noise);
     }
-  return all.empty() ? 0 : median(std::move(all)) / kQuartile;
+  return all.empty() ? 0 : median(all) / kQuartile;
 }
 
 /// What the other heights at a point's place do.
@@ -147,8 +143,7 @@ std::vector<Candidate> candidates(Lines const& lines) {
       if (std::abs(jump) <= kOddFrom * scatter_of(others)) continue;
       std::vector<double> offs;
       for (auto const& point : line) offs.push_back(point.off);
-      out.push_back(
-          {h, i, jump, std::abs(line[i].off - median(std::move(offs))), lone_of(line, i, company)});
+      out.push_back({h, i, jump, std::abs(line[i].off - median(offs)), lone_of(line, i, company)});
     }
   }
   std::stable_sort(out.begin(), out.end(), [](auto const& one, auto const& other) {

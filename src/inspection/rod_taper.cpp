@@ -1,6 +1,7 @@
 #include "inspection/rod_taper.h"
 
 #include <algorithm>
+#include <boost/math/statistics/univariate_statistics.hpp>
 #include <cmath>
 
 #include "taper/derive.h"
@@ -9,16 +10,11 @@
 namespace stripwright::inspection {
 namespace {
 
+using boost::math::statistics::median;
+
 /// The normal distribution's upper quartile: MAD / 0.6745 is its standard deviation.
 constexpr double kQuartile = 0.6745;
 constexpr std::size_t kNeighbours = 4;
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  if (values.size() % 2 == 1) return *middle;
-  return (*middle + *std::max_element(values.begin(), middle)) / 2;
-}
 
 /// The readings of one station, by index.
 using Group = std::vector<std::size_t>;
@@ -52,7 +48,7 @@ Medians medians_of(std::vector<FlatsReading> const& readings, std::vector<bool> 
     std::vector<double> values;
     for (const auto i : group) values.push_back(readings[i].flats.in_millimetres());
     all.x.push_back(readings[group.front()].at.from_zero().in_millimetres());
-    all.y.push_back(median(std::move(values)));
+    all.y.push_back(median(values));
   }
   return all;
 }
@@ -114,13 +110,13 @@ std::vector<Off> all_off(std::vector<FlatsReading> const& readings, Medians cons
 double middle_of(std::vector<Off> const& off) {
   std::vector<double> values;
   for (auto const& each : off) values.push_back(each.by);
-  return median(std::move(values));
+  return median(values);
 }
 
 double spread_of(std::vector<Off> const& off, double middle) {
   std::vector<double> values;
   for (auto const& each : off) values.push_back(std::abs(each.by - middle));
-  return median(std::move(values)) / kQuartile;
+  return median(values) / kQuartile;
 }
 
 /// The reading that is most off, if any is odd. Each of those that are farthest off is held against
