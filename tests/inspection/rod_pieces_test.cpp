@@ -42,6 +42,18 @@ TEST_CASE("sections follow the pieces, and meet midway where nothing could be me
   CHECK_FALSE(clashing_pieces(all));
 }
 
+TEST_CASE("pieces follow where they begin, and of two that begin alike the shorter comes first") {
+  std::vector<FlatsReading> all;
+  add(all, "whole", 0, 900, 100);
+  add(all, "within", 100, 600, 100);
+  add(all, "tip", 0, 600, 100);
+  const auto pieces = piece_stretches(all);
+  REQUIRE(pieces.size() == 3);
+  CHECK(pieces[0].piece == "tip");
+  CHECK(pieces[1].piece == "whole");
+  CHECK(pieces[2].piece == "within");
+}
+
 TEST_CASE("pieces that overlap or have odd names make no sections; one alone is a section") {
   std::vector<FlatsReading> two_tips;
   add(two_tips, "tip A", 0, 600, 100);
