@@ -75,6 +75,8 @@ TEST_CASE("turns of a screw") {
     CHECK(360 * turns_for(mm(0.01), t.lead) == Approx(t.degrees_for_a_hundredth).margin(5e-7));
   }
   CHECK_THROWS_AS(turns_for(mm(1), mm(0)), std::logic_error);
+  CHECK_THROWS_AS(opening_for(mm(1), Angle()), std::logic_error);
+  CHECK_THROWS_AS(opening_for(mm(1), Angle::degrees(180)), std::logic_error);
 }
 
 // Best-wire size of a 60° thread, W = 0.5 P sec 30° = 0.57735 P (War Department manual Od1645,

@@ -111,7 +111,8 @@ void check_stations(Drawn const& drawn) {
           return line.from.x == x && line.to.x == x && line.from.y == point.pattern;
         });
     REQUIRE(tick != drawn.drawing.marks.end());
-    CHECK(away * (mm(tick->to.y) - drawn.edge()) > 0);
+    const double beyond = away * (mm(tick->to.y) - drawn.edge());
+    CHECK((beyond > 1 && beyond < 5));  // to be seen, and the words near it
     const auto depth = fmt::format(": {:.3f} mm deep", std::abs(mm(point.pattern) - drawn.edge()));
     const auto words = std::find_if(
         drawn.drawing.texts.begin(), drawn.drawing.texts.end(), [&](DrawingText const& text) {
@@ -120,7 +121,8 @@ void check_stations(Drawn const& drawn) {
     INFO(depth);
     REQUIRE(words != drawn.drawing.texts.end());
     CHECK(mm(words->at.x) >= words_free_from);
-    CHECK(away * (mm(words->at.y) - mm(tick->to.y)) > 0);
+    const double on = away * (mm(words->at.y) - mm(tick->to.y));
+    CHECK((on > 1 && on < 5));
     CHECK((words->stands == TextStands::up_to_place) == (away < 0));
     words_free_from = mm(words->at.x) + mm(words->height);
   }

@@ -104,6 +104,25 @@ TEST_CASE("a strip that is right and not moved is on its target, whatever is sti
         }
 }
 
+TEST_CASE("a reading at the section's very end counts, one beyond it does not") {
+  const auto admitted = [](bool at_tip, Length beyond) {
+    Bench bench(shop_with(EnamelOff::before_milling, false, false), inspection::Stage::milled);
+    bench.order.not_right_too = false;
+    bench.order.shifts = {Length{}};
+    bench.add("s1", Length{});
+    auto& places = bench.readings.pieces[0].places;
+    auto& place = at_tip ? places.front() : places.back();
+    place.at = at_tip ? place.at - beyond : place.at + beyond;
+    place.heights[0].mean += mm(0.1);
+    return !make_pool(bench.readings, 0, bench.order).pool.candidates.empty();
+  };
+  for (const bool at_tip : {true, false}) {
+    CAPTURE(at_tip);
+    CHECK_FALSE(admitted(at_tip, Length{}));
+    CHECK(admitted(at_tip, mm(0.5)));
+  }
+}
+
 TEST_CASE("heights follow from the target where the strip then lies, at the section's moisture") {
   // Flat, enamel off before milling: h_m = h_w = (D/2 + c - g) k, so a strip moved by s has the
   // height of x + s, and once it has dried 1/k of it; the target is D/2 + c - g at x.
