@@ -147,10 +147,11 @@ class Bender {
     return out;
   }
 
-  std::optional<AsMilled> milled(CheckBench const& bench,
-                                 inspection::Readings const& readings) const {
+  std::optional<AsMilled> milled(CheckBench const& bench, inspection::Readings const& readings,
+                                 std::string_view readings_name, Problems& problems) const {
     Checker checker(bench, readings, false, false);
-    for (auto const& piece : readings.pieces) checker.next(piece);
+    for (auto const& piece : readings.pieces)
+      warn_of_left_out(bench, readings_name, piece, checker.next(piece), problems);
     AsMilled out;
     out.left_out = checker.totals().left_out;
     auto rod = rod_;
@@ -289,7 +290,9 @@ ExitStatus run_bend(BendOptions const& options, Streams streams) {
     report.stiffness.push_back(bender.rod().stiffness(place.at));
     report.flats.push_back(bender.rod().flats(place.at));
   }
-  if (measured.readings) report.milled = bender.milled(*measured.bench, *measured.readings);
+  if (measured.readings)
+    report.milled = bender.milled(*measured.bench, *measured.readings,
+                                  measured.headed->source.name(), problems);
   report.folder =
       options.check.common.out.empty() ? bent_folder(*inputs) : options.check.common.out;
   const auto written = write_pictures(report, options, problems);

@@ -162,6 +162,13 @@ struct CheckItem {
   std::string text;
 };
 std::vector<CheckItem> check_items(CheckBench const& bench, CheckedPiece const& piece);
+/// `station 20, a: 0.0885 in stands alone, its neighbours say 0.0692 in`, for a piece's section.
+std::string stands_alone_words(CheckBench const& bench, std::size_t section,
+                               inspection::ReadAgain const& again);
+/// A warning of each reading that stands alone, for where several pieces count together.
+void warn_of_left_out(CheckBench const& bench, std::string_view readings_name,
+                      inspection::Piece const& piece, CheckedPiece const& checked,
+                      Problems& problems);
 /// `4 of 30 readings thick, 2 unsure`.
 std::string counts_words(inspection::ReadingKind kind, inspection::Counts const& counts);
 /// What stations that several pieces were measured at say together.

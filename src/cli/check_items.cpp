@@ -9,6 +9,22 @@ namespace {
 using inspection::ReadingKind;
 using inspection::Verdict;
 
+std::string place_words(CheckBench const& bench, std::size_t section, Station station) {
+  const Unit unit = bench.inputs->unit;
+  return fmt::format(
+      "{} {}", bench.of_groove.empty() ? "station" : "machine position",
+      format_short(in_unit(bench.place(section, station), unit), bench_decimals(unit)));
+}
+
+/// `, and b and c there go with theirs`, where they were read.
+std::string others_there(ReadingKind kind, inspection::ReadAgain const& again) {
+  if (!again.lone.others_stay) return {};
+  std::vector<std::string_view> others;
+  for (const auto height : inspection::heights_of(kind))
+    if (height != again.height) others.push_back(inspection::word(height));
+  return fmt::format(", and {} there go with theirs", fmt::join(others, " and "));
+}
+
 /// What there is to say of one piece.
 class PieceItems {
  public:
@@ -45,9 +61,7 @@ class PieceItems {
     return fmt::format("{} {}", number, unit_name(unit_));
   }
   std::string at(Station station) const {
-    return fmt::format("{} {}", bench_.of_groove.empty() ? "station" : "machine position",
-                       format_short(in_unit(bench_.place(piece_.judged.section, station), unit_),
-                                    bench_decimals(unit_)));
+    return place_words(bench_, piece_.judged.section, station);
   }
   void item(std::string_view name, std::string text) {
     items_.push_back({std::string(name), std::move(text)});
@@ -55,26 +69,14 @@ class PieceItems {
 
   /// Before anything is cut or laid aside for a reading that nothing else bears out.
   void read_again(inspection::ReadAgain const& again) {
-    const bool several = again.read.count > 1;
     item("Read again",
          fmt::format(
-             "{}, {}: {}{} stands alone, its neighbours say {}{}. {}. Nothing that follows rests "
-             "on it",
-             at(again.at), inspection::word(again.height), amount(again.read.mean),
-             several ? fmt::format(", the mean of {},", again.read.count) : std::string(),
-             amount(again.lone.expected), others_there(again),
-             several ? "Take out the row that is wrong; if none is, read on until they agree"
-                     : "Correct the row if it was misread; if it reads so again, add that as a row "
-                       "of its own: where two agree they count"));
-  }
-
-  /// `, and b and c there say so too`, where they were read.
-  std::string others_there(inspection::ReadAgain const& again) const {
-    if (!again.lone.others_stay) return {};
-    std::vector<std::string_view> others;
-    for (const auto height : inspection::heights_of(kind_))
-      if (height != again.height) others.push_back(inspection::word(height));
-    return fmt::format(", and {} there go with theirs", fmt::join(others, " and "));
+             "{}. {}. Nothing that follows rests on it",
+             stands_alone_words(bench_, piece_.judged.section, again),
+             again.read.count > 1
+                 ? "Take out the row that is wrong; if none is, read on until they agree"
+                 : "Correct the row if it was misread; if it reads so again, add that as a row "
+                   "of its own: where two agree they count"));
   }
 
   void what_to_do() {
@@ -231,6 +233,27 @@ class PieceItems {
 };
 
 }  // namespace
+
+std::string stands_alone_words(CheckBench const& bench, std::size_t section,
+                               inspection::ReadAgain const& again) {
+  const auto amount = [unit = bench.inputs->unit](Length l) {
+    return format_length(l, unit, bench_decimals(unit));
+  };
+  return fmt::format(
+      "{}, {}: {}{} stands alone, its neighbours say {}{}", place_words(bench, section, again.at),
+      inspection::word(again.height), amount(again.read.mean),
+      again.read.count > 1 ? fmt::format(", the mean of {},", again.read.count) : std::string(),
+      amount(again.lone.expected), others_there(bench.kind(), again));
+}
+
+void warn_of_left_out(CheckBench const& bench, std::string_view readings_name,
+                      inspection::Piece const& piece, CheckedPiece const& checked,
+                      Problems& problems) {
+  for (auto const& again : checked.summary.read_again)
+    problems.warn(fmt::format("{}: {}, {}", readings_name, piece.name,
+                              stands_alone_words(bench, piece.section, again)),
+                  "it is left out here: read that place again");
+}
 
 std::vector<CheckItem> check_items(CheckBench const& bench, CheckedPiece const& piece) {
   return PieceItems(bench, piece).items();

@@ -103,8 +103,8 @@ CheckedPiece Checker::next(inspection::Piece const& piece) {
   const bool strips = bench_.kind() == ReadingKind::strips;
   if (strips && (angles_ || whole_))
     inspection::judge_angles(out.judged, bench_.of_stage[piece.section]->face(), bench_.judge);
+  if (bench_.doubts_lone_readings()) lone_.mark(out.judged);
   if (whole_) {
-    if (bench_.doubts_lone_readings()) lone_.mark(out.judged);
     out.summary = inspection::sum_up(out.judged, bench_.judge);
     if (strips)
       inspection::sum_up_strip(out.summary, out.judged, *bench_.of_stage[piece.section],
@@ -113,6 +113,7 @@ CheckedPiece Checker::next(inspection::Piece const& piece) {
   } else {
     out.summary.counts = inspection::count(out.judged);
     out.summary.verdict = out.summary.counts.worst();
+    out.summary.read_again = inspection::standing_alone(out.judged);
   }
   totals_.readings.add(out.summary.counts);
   totals_.pieces.add(out.summary.verdict);

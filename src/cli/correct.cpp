@@ -179,11 +179,12 @@ bool of_this_machine(HeadedReadings const& headed, CheckBench const& bench,
   }
   Checker checker(bench, readings, false, true);
   for (auto const& piece : readings.pieces) {
-    const auto suspicion = checker.next(piece).suspicion;
-    if (!suspicion.empty())
+    const auto checked = checker.next(piece);
+    if (!checked.suspicion.empty())
       problems.error(
-          fmt::format("{}: {} is off all along; {}", source.name(), piece.name, suspicion),
+          fmt::format("{}: {} is off all along; {}", source.name(), piece.name, checked.suspicion),
           "nothing is corrected");
+    warn_of_left_out(bench, source.name(), piece, checked, problems);
   }
   return problems.errors() == errors_before;
 }

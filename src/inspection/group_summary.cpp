@@ -39,7 +39,7 @@ void GroupSummary::add(JudgedPiece const& piece) {
     Length deviation;
     double scatter_mm2 = 0;
     for (auto const& each : place.heights) {
-      if (!each) continue;
+      if (!each || each->lone) continue;
       ++heights;
       deviation += each->deviation();
       scatter_mm2 += std::pow(each->scatter.in_millimetres(), 2);

@@ -32,8 +32,8 @@ struct StationDeviation {
 };
 
 /// Collects judged pieces of one section, all from the same readings, and tells what they say
-/// together. Each strip counts at a station with the mean deviation d of the heights read there.
-/// Over n strips
+/// together. Each strip counts at a station with the mean deviation d of the heights read there,
+/// without readings that stand alone. Over n strips
 ///   u² = u_gauge² + max(s², r²)/n,
 /// s the spread of d, r the root mean square of what the readings' own scatter makes of it; the
 /// 95 % interval is that of `half_width`, with √(max(s², r²)/n) as the standard error.

@@ -174,14 +174,19 @@ std::optional<AngleSummary> sum_up_angles(JudgedPiece const& strip, FaceMeasured
 
 }  // namespace
 
+std::vector<ReadAgain> standing_alone(JudgedPiece const& piece) {
+  std::vector<ReadAgain> out;
+  for (auto const& place : piece.places)
+    for (auto const& each : place.heights)
+      if (each && each->lone) out.push_back({place.at, each->height, each->read, *each->lone});
+  return out;
+}
+
 StripSummary sum_up(JudgedPiece const& piece, Judge const& judge) {
   StripSummary out;
   out.counts = count(piece);
   out.verdict = out.counts.worst();
-  for (auto const& place : piece.places)
-    for (auto const& each : place.heights)
-      if (each && each->lone)
-        out.read_again.push_back({place.at, each->height, each->read, *each->lone});
+  out.read_again = standing_alone(piece);
   const auto rest = [&](JudgedPiece const& relied_on) {
     out.relied_on = count(relied_on);
     look_at_places(out, relied_on, judge.decide);

@@ -74,6 +74,9 @@ struct StripSummary {
   std::optional<Shift> shift;  ///< strips only, where one helps
 };
 
+/// Of a piece whose readings that stand alone are marked (`LoneReadings`), those.
+std::vector<ReadAgain> standing_alone(JudgedPiece const& piece);
+
 /// Sums up a piece. Means keep the gauge's common part whole,
 ///   u² = u_gauge² + max(Σ r²/n², s²/n),
 /// r the scatter part of each reading and s how the deviations scatter about the straight line that

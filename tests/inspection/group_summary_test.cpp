@@ -80,6 +80,22 @@ TEST_CASE("a strip counts once, with the mean of its heights; one strip alone te
   CHECK(found[0].standard_error.in_millimetres() == Approx(std::sqrt(16e-6 + 9e-6 / 12 / 3)));
 }
 
+TEST_CASE("a reading that stands alone does not count, nor a strip that has no other there") {
+  const Bench bench;
+  const auto readings =
+      bench.must_read("strip,at_mm,a_mm,b_mm,c_mm\ns1,0,1.06,1.03,1.00\ns2,0,1.20,,\n");
+  GroupSummary group(bench.judge.gauge);
+  for (auto const& piece : readings.pieces) {
+    auto judged = inspection::judge(piece, readings, bench.judge);
+    judged.places[0].heights[0]->lone = Lone{};
+    group.add(judged);
+  }
+  const auto found = group.stations();
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].strips == 1);
+  CHECK(found[0].mean.in_millimetres() == Approx(0.015));
+}
+
 /// Share of runs in which the interval holds the machine's true error.
 double coverage(double u_gauge, double strip_to_strip, double machine, int strips, unsigned seed) {
   Bench bench;
