@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 #include <ostream>
 
@@ -46,6 +47,15 @@ std::string print(Table const& table, Format format, Unit unit) {
   return {};
 }
 
+/// The length tells it, and lines stay within 80 columns.
+void leave_out_unit(Table& table) {
+  const auto unit = std::find_if(table.columns.begin(), table.columns.end(),
+                                 [](auto const& column) { return column.name == "unit"; });
+  const auto place = unit - table.columns.begin();
+  table.columns.erase(unit);
+  for (auto& row : table.rows) row.erase(row.begin() + place);
+}
+
 ExitStatus list(CommonOptions const& options, Streams streams) {
   Table table{"tapers",
               {{"taper", "taper"},
@@ -70,11 +80,13 @@ ExitStatus list(CommonOptions const& options, Streams streams) {
       table.rows.push_back({file.name, std::string("(not a sound taper file: see taper lint)"),
                             std::string(), std::string(), std::string(), std::string(), file.path});
   }
-  if (table.rows.empty() && format_of(options) == Format::text)
+  const auto format = format_of(options);
+  if (format == Format::text) leave_out_unit(table);
+  if (table.rows.empty() && format == Format::text)
     streams.out << fmt::format("no tapers in {}\n",
                                fmt::join(search_folders(ProfileKind::taper), ", "));
   else
-    streams.out << print(table, format_of(options), Unit::inch);
+    streams.out << print(table, format, Unit::inch);
   return ExitStatus::all_well;
 }
 
