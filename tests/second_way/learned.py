@@ -73,8 +73,8 @@ class Estimate:
         middle = {rod[0].rod: median(value.value for value in rod)
                   for rod in grouped(self.values, lambda value: value.rod)}
         distances = [value.value - middle[value.rod] for value in self.values]
-        # No less than the step alone makes of one flat's values.
-        least = math.sqrt(max(value.variance for value in self.values))
+        # No less than the step alone makes of one flat's values; of means of three as well.
+        least = math.sqrt(max(value.variance * (3 if value.flats == "mean" else 1) for value in self.values))
         return odd_ones(distances, suspects(len(distances)), least)
 
     def without(self, odd):

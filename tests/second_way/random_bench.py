@@ -62,7 +62,7 @@ class BenchMaker(TaperMaker, ShopMaker):
             shop["decide"] = rng.choice(("plain", "guarded"))
         return shop
 
-    def ledger(self, strip_at_mill=None):
+    def ledger(self):
         return Ledger(self.shop["allowances"], self.raw_taper["measured"], self.shop["tolerance"])
 
     def strip_of(self, section):
@@ -73,8 +73,9 @@ class BenchMaker(TaperMaker, ShopMaker):
         scale = INCH if unit == "in" else 1
         text = decimal_text(Fraction(value) / scale, places)
         if self.chance(0.01):
-            other = "mm" if unit == "in" else "in"
-            return decimal_text(Fraction(value) / (1 if other == "mm" else INCH), 3 if other == "mm" else 4) + " " + other
+            if unit == "in":
+                return decimal_text(Fraction(value), 3) + " mm"
+            return decimal_text(Fraction(value) / INCH, 4) + " in"
         return text
 
     def places_in(self, low, high, count, unit):
