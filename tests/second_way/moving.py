@@ -20,27 +20,33 @@ def straight(points, x):
 
 
 class Course:
-    """What a strip of one section shall measure along it, height a, spare included."""
+    """What a strip of one section shall measure along it, spare included, at one stage."""
 
     def __init__(self, strip, stage, swell=1):
         """`swell`: what the cane has swollen since it was milled, a ratio of heights."""
         self.strip, self.ledger, self.stage, self.swell = strip, strip.ledger, stage, swell
+
+    @property
+    def late(self):
+        """Whether what comes off the face is still on when the strip goes to the glue."""
+        ledger = self.ledger
+        return ledger.off == "after-gluing" or (ledger.off == "before-milling" and ledger.round)
 
     def enamel(self, x):
         """What is still to come off the face at milling: E."""
         glued = self.strip.glued(x)
         return self.ledger.milled(glued) - self.ledger.wet(glued)
 
-    @property
-    def late(self):
-        """Whether E is still on when the strip goes to the glue."""
-        ledger = self.ledger
-        return ledger.off == "after-gluing" or (ledger.off == "before-milling" and ledger.round)
+    def ready(self, x):
+        """Height a as the strip goes to the glue, as moist as milled, apex on."""
+        glued = self.strip.glued(x)
+        return self.ledger.milled(glued) if self.late else self.ledger.wet(glued)
 
-    def target(self, x):
+    def target(self, x, height="a"):
         glued = self.strip.glued(x)
         milled = self.ledger.milled(glued)
         if self.stage == "milled":
-            return milled
-        ready = milled if self.late else self.ledger.wet(glued)
-        return ready * self.swell - self.ledger.relief
+            return milled if height == "a" else self.ledger.side(milled)
+        if height == "a":
+            return self.ready(x) * self.swell - self.ledger.relief
+        return (self.ledger.side(milled) if self.late else self.ledger.wet(glued)) * self.swell

@@ -9,7 +9,7 @@ from fractions import Fraction
 from amounts import decimal_text, yaml_text
 from judging import gauge_of
 from ledger import Ledger
-from lengths import INCH, parse
+from lengths import INCH, parse, plain
 from random_shop import ShopMaker
 from random_taper import TaperMaker
 from reading import load, shop_of, taper_of
@@ -19,6 +19,8 @@ from taper import Taper
 
 class BenchMaker(TaperMaker, ShopMaker):
     """Needs self.rng; makes taper and shop, and reads them as the model does."""
+
+    COARSEST, WORST = 0.02, 0.01  # mm: of a gauge's step, and of its error
 
     def chance(self, share):
         return self.rng.random() < share
@@ -41,6 +43,9 @@ class BenchMaker(TaperMaker, ShopMaker):
             self.options += ["--gauge", self.gauge_name]
         self.gauge = self.gauges[self.gauge_name]
         self.given = set(raw.get("allowances", {}))
+        flats = raw["tolerances"]["flats"]
+        self.flats_tolerance = tuple(
+            parse(flats[way] if isinstance(flats, dict) else flats, raw["unit"]) for way in ("over", "under"))
 
     def _bench_shop(self):
         rng, amounts = self.rng, self.shop_amounts
@@ -53,17 +58,33 @@ class BenchMaker(TaperMaker, ShopMaker):
         strip = amounts.fine(0.01, 0.06)
         if self.chance(0.5):
             strip = {"over": strip, "under": amounts.fine(0.01, 0.06)}
-        shop["tolerances"] = {"strip": strip, "flats": amounts.fine(0.02, 0.1)}
+        flats = amounts.fine(0.02, 0.1)
+        if self.chance(0.5):
+            flats = {"over": flats, "under": amounts.fine(0.02, 0.1)}
+        shop["tolerances"] = {"strip": strip, "flats": flats}
         names = rng.sample(["caliper", "micrometer", "dial"], rng.choice((1, 1, 2)))
         shop["gauges"] = {name: {
-            "resolution": amounts.fine(0.0005, 0.02),
-            rng.choice(("max_error", "standard_uncertainty")): amounts.fine(0.0005, 0.01)} for name in names}
+            "resolution": amounts.fine(0.0005, self.COARSEST),
+            rng.choice(("max_error", "standard_uncertainty")): amounts.fine(0.0005, self.WORST)} for name in names}
         if self.chance(0.3):
             shop["decide"] = rng.choice(("plain", "guarded"))
         return shop
 
+    def ledger_allowances(self):
+        """Those of the shop, with what the call says of this batch."""
+        allowances = dict(self.shop["allowances"])
+        if "culm_diameter" in self.overrides:
+            allowances["culm_diameter"] = parse(self.overrides["culm_diameter"], self.raw_taper["unit"])
+        if "moisture" in self.overrides:
+            allowances["at_milling"] = plain(self.overrides["moisture"])
+        return allowances
+
     def ledger(self):
-        return Ledger(self.shop["allowances"], self.raw_taper["measured"], self.shop["tolerance"])
+        return Ledger(self.ledger_allowances(), self.raw_taper["measured"], self.shop["tolerance"])
+
+    def rows_at(self, x):
+        taper = Taper(self.raw_taper["stations"], self.raw_taper["between"])
+        return self.ledger().rows(taper.value(x))
 
     def strip_of(self, section):
         return Strip(Taper(self.raw_taper["stations"], self.raw_taper["between"]), self.ledger(), section)

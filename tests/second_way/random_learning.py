@@ -20,6 +20,7 @@ class LearnCase(BenchMaker):
         # `learn` knows no batch: what the shop file says holds.
         self.options = [each for i, each in enumerate(self.options)
                         if each == "--gauge" or (i and self.options[i - 1] == "--gauge")]
+        self.overrides = {}
         self.unit = self.rng.choice(("in", "mm"))
         self.options += ["--units", self.unit]
         self.files = {"taper.yaml": self.taper_text, "shop.yaml": self.shop_text}
