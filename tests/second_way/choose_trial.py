@@ -4,11 +4,16 @@ import os
 import subprocess
 
 from agreement import Agreement, read_json
-from chosen import Chosen, Pair, nanometres, out_of_round
+from chosen import Chosen, Pair, TwoRings, nanometres, nearness, out_of_round
 from lengths import INCH
 from trial import Outcome, first_line
 
 NANOMETRES = 1e6  # in a mm
+
+
+def opposite(ring):
+    """The pairs that lie opposite each other, the one with the first strip first."""
+    return sorted((Pair(ring[i], ring[i + 3]) for i in range(3)), key=lambda pair: pair.first.name)
 
 
 class ChooseTrial:
@@ -45,10 +50,13 @@ class ChooseTrial:
         self.agree.text("number of shifts", len(self.case.grid), len(told["shifts"]))
         for i, (wanted, got) in enumerate(zip(sorted(self.case.grid), sorted(told["shifts"], key=float))):
             self.agree.length(f"shift {i}", wanted, got)
-        best = Chosen(self.candidates, self.case.rules)
         self.border = any(candidate.on_border for candidate in self.candidates)
         self.slack = 2e-6 if self.border else 0.0
         self.outcome.counts["cases with half a nanometre somewhere"] += self.border
+        if self.case.rings == 2:
+            self._two(told, names)
+            return
+        best = Chosen(self.candidates, self.case.rules)
         if best.ring is None:
             self.outcome.made_of["no ring"] += 1
             self.agree.text("rings", 0, len(told["rings"]))
@@ -60,27 +68,43 @@ class ChooseTrial:
         self.agree.text("proven", True, told["proven"])
         self._value("best", best.key, told["value"])
         self._value("bound", best.key, told["bound"])
-        self._ring(best, told["rings"][0], status)
+        ring, key, within = self._ring(told["rings"][0])
+        self.agree.text("status", 0 if within and not key[0] else 1, status)
+        if ring and not self.border:
+            pairs = opposite(ring)
+            self.agree.text("names, pair by pair", best.key[4],
+                            [name for pair in pairs for name in (pair.first.name, pair.second.name)])
+            self.agree.text("shifts, pair by pair", best.key[5],
+                            [nearness(c.shift) for pair in pairs for c in (pair.first, pair.second)])
+
+    def _two(self, told, names):
+        """Two rings, as good as the best two; each is what it is said to be."""
+        if len(names) < 12:
+            self.outcome.made_of["too few for two rings"] += 1
+            return
+        best = TwoRings(self.candidates)
+        self.agree.text("two rings proven", True, told["proven"])
+        self._value("best two", (0,) + best.key, told["value"])
+        self.agree.text("two rings", 2, len(told["rings"]))
+        self.agree.text("no strip twice", 12, len({place["strip"] for ring in told["rings"] for place in ring["places"]}))
+        for ring in told["rings"]:
+            self._ring(ring)
+        self.outcome.made_of["two rings"] += 1
 
     def _value(self, where, key, told):
         for what, size in zip(("node_shortfall", "largest_deviation", "out_of_round"), key):
             self.agree.length(f"{where} {what}", size / NANOMETRES, told[what], self.slack)
         self.agree.plain(f"{where} density", key[3] / NANOMETRES if self.case.dense else None, told["density_imbalance"], 6)
 
-    def _ring(self, best, told, status):
-        """The program's own ring, reckoned anew."""
+    def _ring(self, told):
+        """The program's own ring, reckoned anew: its candidates, its value, whether it is within limits."""
         ring = [self._candidate(place) for place in told["places"]]
         if None in ring:
             self.agree.differ("ring", [place["strip"] for place in told["places"]], "strips that may be chosen")
-            return
-        pairs = sorted((Pair(ring[i], ring[i + 3]) for i in range(3)), key=lambda pair: pair.first.name)
-        if not self.border:
-            self.agree.text("names, pair by pair", best.key[4],
-                            [name for pair in pairs for name in (pair.first.name, pair.second.name)])
-            self.agree.text("shifts, pair by pair", [float(size) for size in best.key[5]],
-                            [float(abs(c.shift)) for pair in pairs for c in (pair.first, pair.second)])
+            return None, (0,), False
+        pairs = opposite(ring)
         lacking = self.case.rules.lacking(ring) if self.case.rules else 0
-        key = (nanometres(lacking), max(pair.largest for pair in pairs), out_of_round(pairs),
+        key = (lacking, max(pair.largest for pair in pairs), out_of_round(pairs),
                nanometres(max(pair.imbalance for pair in pairs)) if self.case.dense else 0)
         self._value("ring", key, told["value"])
         step = max(abs(a - b) for one, two in zip(ring, ring[1:] + ring[:1])
@@ -89,11 +113,11 @@ class ChooseTrial:
         self._nodes(ring, told)
         within = self._stations(ring, told["stations"])
         self.agree.text("within limits", within, told["within_limits"])
-        self.agree.text("status", 0 if within and not key[0] else 1, status)
         self.outcome.made_of["ring that keeps the node rules" if self.case.rules and not key[0] else
                              "ring that cannot keep the node rules" if self.case.rules else "ring without nodes"] += 1
         self.outcome.made_of["ring with a moved strip"] += any(c.shift for c in ring)
         self.outcome.made_of["ring within limits"] += within
+        return ring, key, within
 
     def _candidate(self, place):
         shift = float(place["shift" + self.suffix]) * self.scale

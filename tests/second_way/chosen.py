@@ -4,6 +4,8 @@ A candidate is a strip with one of its shifts. Rings are compared by the aims in
 all lengths in whole nanometres.
 """
 
+import math
+from fractions import Fraction
 from itertools import combinations, product
 
 from judging import verdicts
@@ -14,6 +16,11 @@ QUARTER = 4  # a strip has to be measured over all but this part of the section 
 
 def nanometres(length):
     return round(float(length) * 1e6)
+
+
+def nearness(shift):
+    """Shifts in the order in which they are preferred: near to 0, then towards the tip."""
+    return abs(shift), shift < 0
 
 
 class Candidate:
@@ -28,22 +35,27 @@ class Candidate:
         self.nodes, self.density = nodes, density
 
 
+def short(wanted, distance):
+    """By how much a distance is short of what is wanted, in whole nanometres, halves up."""
+    return max(0, math.floor((wanted - abs(distance)) * 1000000 + Fraction(1, 2)))
+
+
 class NodeRules:
     """`places` are to be kept clear; nodes of neighbours count within the section."""
 
     def __init__(self, section, min_gap, keep_clear, places):
-        self.section, self.min_gap, self.keep_clear, self.places = section, min_gap, keep_clear, places
+        self.section, self.min_gap, self.keep_clear, self.places = section, min_gap, keep_clear, sorted(set(places))
 
     def within(self, nodes):
         return [z for z in nodes if self.section["from"] <= z <= self.section["to"]]
 
     def alone(self, candidate):
-        """What one strip's nodes lack to the places."""
-        return sum(max(0, self.keep_clear - abs(z - place)) for z in candidate.nodes for place in self.places)
+        """What one strip's nodes lack to the places, in whole nanometres each."""
+        return sum(short(self.keep_clear, z - place) for z in candidate.nodes for place in self.places)
 
     def between(self, one, other):
         """What the nodes of two neighbours lack to each other."""
-        return sum(max(0, self.min_gap - abs(y - z))
+        return sum(short(self.min_gap, y - z)
                    for y in self.within(one.nodes) for z in self.within(other.nodes))
 
     def lacking(self, ring):
@@ -102,19 +114,53 @@ class Chosen:
         lacking, ring = 0, next(orders(pairs))
         if rules:
             own = sum(alone[id(c)] for c in ring)
-            if self.key and nanometres(own) > self.key[0]:
+            if self.key and own > self.key[0]:
                 return
             lacking, ring = min(((own + sum(between[id(a), id(b)] for a, b in zip(order, order[1:] + order[:1])), order)
                                  for order in orders(pairs)), key=lambda found: found[0])
-        key = nanometres(lacking), largest
+        key = lacking, largest
         if self.key and key > self.key[:2]:
             return
         imbalance = max(pair.imbalance for pair in pairs) if dense else 0
         key += (out_of_round(pairs), nanometres(imbalance),
                 [name for pair in pairs for name in (pair.first.name, pair.second.name)],
-                [abs(c.shift) for pair in pairs for c in (pair.first, pair.second)])
+                [nearness(c.shift) for pair in pairs for c in (pair.first, pair.second)])
         if self.key is None or key < self.key:
             self.key, self.ring = key, ring
+
+
+class TwoRings:
+    """The aims of the best two rings of twelve strips that lie as they are: the worst of both counts."""
+
+    def __init__(self, candidates):
+        self.key = None
+        dense = all(candidate.density is not None for candidate in candidates)
+        self.dense = dense
+        self.pairs = {}
+        for a, b in combinations(candidates, 2):
+            self.pairs[a.name, b.name] = self.pairs[b.name, a.name] = Pair(a, b)
+        self._match([candidate.name for candidate in candidates], [])
+
+    def _match(self, names, pairs):
+        """All ways to lie opposite each other, but for those that are worse at sight."""
+        if not names:
+            self._share(pairs)
+            return
+        for other in names[1:]:
+            pair = self.pairs[names[0], other]
+            if self.key is None or pair.largest <= self.key[0]:
+                self._match([name for name in names[1:] if name != other], pairs + [pair])
+
+    def _share(self, pairs):
+        """All ways to make two rings of six pairs; the first pair is in the first ring."""
+        largest = max(pair.largest for pair in pairs)
+        imbalance = nanometres(max(pair.imbalance for pair in pairs)) if self.dense else 0
+        for two in combinations(range(1, 6), 2):
+            mine = [pairs[i] for i in (0,) + two]
+            rest = [pair for pair in pairs if pair not in mine]
+            key = largest, max(out_of_round(mine), out_of_round(rest)), imbalance
+            if self.key is None or key < self.key:
+                self.key = key
 
 
 class Bench:

@@ -87,6 +87,11 @@ class GluedRing:
         """Half of a sum of three readings, or of two, each as sure as the gauge's step."""
         return (3 if allowance in (DIFFERENCE, GLUE) else 2) * self.step_variance / 4
 
+    def teaches(self):
+        """Whether it has two stages that together say anything; else it is refused."""
+        return (self.stage is not None and bool({"glued", "bare"} & set(self.flats))
+                or "bare" in self.flats and len(self.flats) > 1)
+
     def values(self):
         for x in sorted({x for places in self.flats.values() for x in places}):
             three = [self.flat_values(i, x) for i in range(3)]

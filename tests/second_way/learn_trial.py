@@ -30,7 +30,7 @@ class LearnTrial:
         done = self._call("json")
         self.outcome.counts[f"status {done.returncode}"] += 1
         self.outcome.made_of.update(self.case.features())
-        silent = [ring.name for ring in self.case.rings if not list(ring.values())]
+        silent = [ring.name for ring in self.case.rings if not ring.teaches()]
         if silent:
             self.agree.text(f"status, {silent[0]} teaches nothing", 2, done.returncode)
             return

@@ -26,12 +26,12 @@ def mean(numbers):
 class Sample:
     """Stations, or rods, of some values: `means`, and what the gauge's step leaves open of them."""
 
-    def __init__(self, values):
+    def __init__(self, values, of_rods=None):
         rods = grouped(values, lambda value: value.rod)
         self.rods = len(rods)
         stations = [grouped(rod, lambda value: (value.ring, value.at)) for rod in rods]
         self.stations = sum(map(len, stations))
-        self.of_rods = self.rods >= ROD_SAMPLE
+        self.of_rods = self.rods >= ROD_SAMPLE if of_rods is None else of_rods
         by_station = [[mean(value.value for value in station) for station in rod] for rod in stations]
         if self.of_rods:
             self.means = [mean(rod) for rod in by_station]
@@ -80,4 +80,4 @@ class Estimate:
     def without(self, odd):
         """What would be measured if what is odd were left out; None if nothing is left."""
         kept = [value for i, value in enumerate(self.values) if i not in odd]
-        return mean(Sample(kept).means) if kept else None
+        return mean(Sample(kept, self.sample.of_rods).means) if kept else None

@@ -13,7 +13,7 @@ from reading_tables import gathered, rows_of
 
 
 class ChooseCase(BenchMaker):
-    """One call of `choose` for one section and one ring of it."""
+    """One call of `choose` for one section: one ring of it, or two of twelve strips that lie as they are."""
 
     COARSEST, WORST = 0.004, 0.002  # mm: most strips can be proven right
 
@@ -24,13 +24,15 @@ class ChooseCase(BenchMaker):
         self.section = rng.choice(self.raw_taper["sections"])
         self.stage = rng.choice(("milled", "ready"))
         self.all, self.unit = self.chance(0.75), rng.choice(("in", "mm"))
-        self.options += ["--section", self.section["name"], "--stage", self.stage, "--rings", "1",
+        self.rings = 2 if self.chance(0.06) else 1
+        self.options += ["--section", self.section["name"], "--stage", self.stage, "--rings", str(self.rings),
                          "--units", self.unit, "--out", "out"] + (["--all"] if self.all else [])
         self._moisture()
         self._shifts()
         self.course = Course(self.strip_of(self.section), self.stage, self.swell_now / self.swell_mill)
         self.dense = self.chance(0.4)
-        names = [f"s{i}" for i in range(1, 1 + (rng.choice((6, 6, 7)) if self.nodes else rng.choice((5, 6, 6, 7, 7, 8, 8))))]
+        count = 12 if self.rings == 2 else rng.choice((6, 6, 6 if self.few else 7) if self.nodes else (5, 6, 6, 7, 7, 8, 8))
+        names = [f"s{i}" for i in range(1, count + 1)]
         self.files = {"taper.yaml": self.taper_text, "shop.yaml": self.shop_text}
         self._readings(names)
         self.node_places = {name: [] for name in names}
@@ -47,7 +49,7 @@ class ChooseCase(BenchMaker):
             yield "strips measured at another moisture than milled"
         if ledger.swell != 1:
             yield "milled at another moisture than in service"
-        yield f"{len(self.density)} strips" + (", all may be chosen" if self.all else "")
+        yield f"{len(self.density)} strips for {'two rings' if self.rings == 2 else 'a ring'}" + (", all may be chosen" if self.all else "")
         yield f"{len(self.grid)} shifts" + (", nodes known" if self.nodes else "")
         yield "decided " + ("plainly" if self.decide_plain else "with proof")
         if self.dense:
@@ -73,12 +75,12 @@ class ChooseCase(BenchMaker):
     def _shifts(self):
         """The grid, and whether nodes are known."""
         tip, butt = self.shop["spare"]
-        self.shifting = self.chance(0.65)
+        self.shifting = self.rings == 1 and self.chance(0.65)
         self.nodes = self.shifting and self.chance(0.6)
-        self.grid = [Fraction(0)]
+        self.grid, self.few = [Fraction(0)], False
         if not self.shifting:
             return
-        part = max(tip, butt) / self.rng.choice((1, 1, 2) if self.nodes else (1, 2, 3))
+        part = max(tip, butt) / self.rng.choice((1, 1, 1, 2) if self.nodes else (1, 2, 3))
         # In the output's unit, so that the ring file can say it exactly.
         text = decimal_text(part * Fraction(99, 100) / (INCH if self.unit == "in" else 1), 2) + " " + self.unit
         step = parse(text)
@@ -86,6 +88,7 @@ class ChooseCase(BenchMaker):
         count = int(max(tip, butt) / step) + 1 if step else 0
         self.grid += [sign * i * step for i in range(1, count + 1) for sign in (1, -1)
                       if -tip <= sign * i * step <= butt]
+        self.few = len(self.grid) > 3  # so that all rings can be tried in a second or two
 
     def _readings(self, names):
         rng, section = self.rng, self.section
