@@ -86,7 +86,8 @@ class ChooseTrial:
         self.agree.text("two rings proven", True, told["proven"])
         self._value("best two", (0,) + best.key, told["value"])
         self.agree.text("two rings", 2, len(told["rings"]))
-        self.agree.text("no strip twice", 12, len({place["strip"] for ring in told["rings"] for place in ring["places"]}))
+        strips = {place["strip"] for ring in told["rings"] for place in ring["places"]}
+        self.agree.text("no strip twice", 12, len(strips))
         for ring in told["rings"]:
             self._ring(ring)
         self.outcome.made_of["two rings"] += 1
@@ -94,7 +95,8 @@ class ChooseTrial:
     def _value(self, where, key, told):
         for what, size in zip(("node_shortfall", "largest_deviation", "out_of_round"), key):
             self.agree.length(f"{where} {what}", size / NANOMETRES, told[what], self.slack)
-        self.agree.plain(f"{where} density", key[3] / NANOMETRES if self.case.dense else None, told["density_imbalance"], 6)
+        imbalance = key[3] / NANOMETRES if self.case.dense else None
+        self.agree.plain(f"{where} density", imbalance, told["density_imbalance"], 6)
 
     def _ring(self, told):
         """The program's own ring, reckoned anew: its candidates, its value, whether it is within limits."""
@@ -149,7 +151,8 @@ class ChooseTrial:
             sizes = sorted(map(abs, off))
             if sizes[2] > sizes[1] or len({value > 0 for value in off}) == 1:
                 self.agree.length(where + "deviation", max(off, key=abs), row["deviation" + self.suffix], self.slack)
-            self.agree.length(where + "out of round", max(off) - min(off), row["out_of_round" + self.suffix], self.slack)
+            self.agree.length(where + "out of round", max(off) - min(off), row["out_of_round" + self.suffix],
+                              self.slack)
             growth = sum(off) / 3 / float(flats["flats_bare"])
             self.agree.plain(where + "stiffness", 100 * ((1 + growth) ** 4 - 1), row["stiffness_pct"], 4,
                              500 * (1e-9 + self.slack) / float(flats["flats_bare"]))

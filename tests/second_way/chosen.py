@@ -85,6 +85,11 @@ def orders(pairs):
         yield [one.first, x[0], y[0], one.second, x[1], y[1]]
 
 
+def round_it(ring, between):
+    """What the neighbours in a ring lack together."""
+    return sum(between[id(a), id(b)] for a, b in zip(ring, ring[1:] + ring[:1]))
+
+
 class Chosen:
     """The best ring of all: the aims' values, and of those that are as good the first by name."""
 
@@ -116,8 +121,8 @@ class Chosen:
             own = sum(alone[id(c)] for c in ring)
             if self.key and own > self.key[0]:
                 return
-            lacking, ring = min(((own + sum(between[id(a), id(b)] for a, b in zip(order, order[1:] + order[:1])), order)
-                                 for order in orders(pairs)), key=lambda found: found[0])
+            ring = min(orders(pairs), key=lambda order: round_it(order, between))
+            lacking = own + round_it(ring, between)
         key = lacking, largest
         if self.key and key > self.key[:2]:
             return

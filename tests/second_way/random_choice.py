@@ -31,7 +31,8 @@ class ChooseCase(BenchMaker):
         self._shifts()
         self.course = Course(self.strip_of(self.section), self.stage, self.swell_now / self.swell_mill)
         self.dense = self.chance(0.4)
-        count = 12 if self.rings == 2 else rng.choice((6, 6, 6 if self.few else 7) if self.nodes else (5, 6, 6, 7, 7, 8, 8))
+        count = rng.choice((6, 6, 6 if self.few else 7) if self.nodes else (5, 6, 6, 7, 7, 8, 8))
+        count = 12 if self.rings == 2 else count
         names = [f"s{i}" for i in range(1, count + 1)]
         self.files = {"taper.yaml": self.taper_text, "shop.yaml": self.shop_text}
         self._readings(names)
@@ -49,7 +50,8 @@ class ChooseCase(BenchMaker):
             yield "strips measured at another moisture than milled"
         if ledger.swell != 1:
             yield "milled at another moisture than in service"
-        yield f"{len(self.density)} strips for {'two rings' if self.rings == 2 else 'a ring'}" + (", all may be chosen" if self.all else "")
+        rings = "two rings" if self.rings == 2 else "a ring"
+        yield f"{len(self.density)} strips for {rings}" + (", all may be chosen" if self.all else "")
         yield f"{len(self.grid)} shifts" + (", nodes known" if self.nodes else "")
         yield "decided " + ("plainly" if self.decide_plain else "with proof")
         if self.dense:
