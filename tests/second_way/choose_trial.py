@@ -4,7 +4,7 @@ import os
 import subprocess
 
 from agreement import Agreement, read_json
-from chosen import Chosen, Pair, TwoRings, nanometres, nearness, out_of_round
+from chosen import Chosen, Pair, TwoRings, nanometres, out_of_round
 from lengths import INCH
 from trial import Outcome, first_line
 
@@ -71,11 +71,7 @@ class ChooseTrial:
         ring, key, within = self._ring(told["rings"][0])
         self.agree.text("status", 0 if within and not key[0] else 1, status)
         if ring and not self.border:
-            pairs = opposite(ring)
-            self.agree.text("names, pair by pair", best.key[4],
-                            [name for pair in pairs for name in (pair.first.name, pair.second.name)])
-            self.agree.text("shifts, pair by pair", best.key[5],
-                            [nearness(c.shift) for pair in pairs for c in (pair.first, pair.second)])
+            self.agree.text("pair by pair", best.key[4], [pair.comes for pair in opposite(ring)])
 
     def _two(self, told, names):
         """Two rings, as good as the best two; each is what it is said to be."""

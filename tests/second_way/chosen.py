@@ -69,6 +69,8 @@ class Pair:
         self.first, self.second = sorted((one, other), key=lambda c: c.name)
         self.deviations = [a + b for a, b in zip(one.deviations, other.deviations)]
         self.largest = max(map(abs, self.deviations))
+        # Of rings that are as good: pair by pair by names, after names by shifts.
+        self.comes = self.first.name, self.second.name, nearness(self.first.shift), nearness(self.second.shift)
         both = one.density is not None and other.density is not None
         self.imbalance = abs(one.density - other.density) if both else None
 
@@ -127,9 +129,7 @@ class Chosen:
         if self.key and key > self.key[:2]:
             return
         imbalance = max(pair.imbalance for pair in pairs) if dense else 0
-        key += (out_of_round(pairs), nanometres(imbalance),
-                [name for pair in pairs for name in (pair.first.name, pair.second.name)],
-                [nearness(c.shift) for pair in pairs for c in (pair.first, pair.second)])
+        key += (out_of_round(pairs), nanometres(imbalance), [pair.comes for pair in pairs])
         if self.key is None or key < self.key:
             self.key, self.ring = key, ring
 
