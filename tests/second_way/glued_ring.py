@@ -48,12 +48,14 @@ class GluedRing:
     def height(self, name, x):
         """Of one strip as it lies at x: apex still on, enamel off unless it stays; None if not read there."""
         points = [(at, read["a"]) for at, read in sorted(self.heights.get(name, {}).items()) if "a" in read]
-        here = [height for at, height in points if at == x]
-        if not here:
+        shift = self.shifts.get(name, 0)
+        shown = x + shift
+        # Known where it was read, or, moved, no farther from a reading than it was moved.
+        near = [height for at, height in points if abs(at - shown) <= abs(shift)]
+        if not near:
             return None
-        height, shown = here[0], x
-        if self.shifts.get(name, 0):
-            shown = x + self.shifts[name]
+        height = near[0]
+        if shift:
             height = float(self.course.target(shown)) + straight(
                 [(at, read - float(self.course.target(at))) for at, read in points], shown)
         if self.stage == "ready":

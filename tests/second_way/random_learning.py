@@ -131,7 +131,7 @@ class LearnCase(BenchMaker):
                 on = float(bare_course.enamel(x)) if stage == "milled" or bare_course.late else 0.0
                 off = float(allowances["apex_relief"]) if stage == "ready" else 0.0
                 for name, height in zip(raw["strips"], true[x]):
-                    if self.chance(0.01) and len(stations) > 1 and any(row[0] == name for row in rows):
+                    if self.chance(0.02) and len(stations) > 1 and any(row[0] == name for row in rows):
                         continue
                     for _ in range(rng.choice((1, 1, 1, 2, 3))):
                         rows.append([name, text, self._slip(height * swollen(stage) + on - off, unit)])
@@ -146,7 +146,7 @@ class LearnCase(BenchMaker):
                     flat -= 0 if stage == "glued" else 2 * layers["cleanup"]
                     flat += 2 * layers["varnish"] if stage == "varnished" else 0
                     flats.append(flat * swollen(stage))
-                if self.chance(0.03) and len(stations) > 1:
+                if self.chance(0.03) and rows:
                     continue
                 for _ in range(rng.choice((1, 1, 1, 2, 3))):
                     row = [self._slip(flat, unit) for flat in flats]
