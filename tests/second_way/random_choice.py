@@ -140,10 +140,13 @@ class ChooseCase(BenchMaker):
         def some():
             texts = {decimal_text(length * Fraction(rng.randint(1, 99), 100) / scale, 1)
                      for _ in range(rng.choice((2, 3, 4)))}
+            if self.chance(0.2):  # just at an end of the section
+                end = self.shop["spare"][0] + rng.choice((0, section["to"] - section["from"]))
+                texts.add(decimal_text(end / scale, 12))
             return sorted(texts, key=Fraction)
 
         base = some()
-        shifted = ", ".join(decimal_text(Fraction(text) + start, 1) for text in base)
+        shifted = ", ".join(decimal_text(Fraction(text) + start, 12) for text in base)
         text = (f"format: stripwright-culms-1\nunit: {unit}\nrules: {{min_gap: {min_gap}, keep_clear: {keep_clear}, "
                 f"places: [{place}]}}\nculms:\n  bank:\n    diameter: 50 mm\n    nodes: [{shifted}]\n    pieces:\n"
                 f"      - {{section: {section['name']}, starts_at: {decimal_text(start, 1)}, "
