@@ -190,9 +190,14 @@ class Bench:
         return moved + straight(self.lines[name], x + shift) / self.swell_now
 
     def words(self, name, shift, tolerance, plain):
-        """What can be said of all its readings where they lie when moved: sets of words."""
+        """What can be said of all its readings where they lie when moved: sets of words.
+
+        Those that come to lie in the spare are cut off with it.
+        """
         over, under = tolerance
         for at, places in self.readings[name].items():
+            if not self.section["from"] <= at - shift <= self.section["to"]:
+                continue
             for height, read in places.items():
                 target = self.course.target(at - shift, height)
                 yield verdicts(read.mean, read.uncertainty, target - under, target + over, plain)

@@ -6,7 +6,6 @@ import multiprocessing
 import os
 import shutil
 import subprocess
-import sys
 import tempfile
 import time
 

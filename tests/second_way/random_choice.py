@@ -23,7 +23,7 @@ class ChooseCase(BenchMaker):
         rng = self.rng
         self.section = rng.choice(self.raw_taper["sections"])
         self.stage = rng.choice(("milled", "ready"))
-        self.all, self.unit = self.chance(0.75), rng.choice(("in", "mm"))
+        self.all, self.unit = self.chance(0.5), rng.choice(("in", "mm"))
         self.rings = 2 if self.chance(0.06) else 1
         self.options += ["--section", self.section["name"], "--stage", self.stage, "--rings", str(self.rings),
                          "--units", self.unit, "--out", "out"] + (["--all"] if self.all else [])

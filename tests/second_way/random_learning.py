@@ -75,7 +75,7 @@ class LearnCase(BenchMaker):
         strip = self.strip_of(section)
         unit = rng.choice(("in", "mm"))
         self.places = rng.choice((4, 5)) if unit == "in" else rng.choice((2, 3))
-        stations = self.places_in(section["from"], section["to"], rng.choice((1, 2, 3, 4, 7)), unit)
+        stations = self.places_in(section["from"], section["to"], rng.choice((1, 2, 3, 4, 7, 15)), unit)
         while not stations:
             stations = self.places_in(section["from"], section["to"], rng.choice((3, 4, 7)), "mm")
             unit = "mm"
