@@ -188,6 +188,15 @@ std::optional<std::chrono::milliseconds> time_limit(std::string const& given, Pr
   return std::nullopt;
 }
 
+/// In whole digits of the ring file, which has to say by how much a strip was moved: 10 mm are no
+/// such number of inches.
+std::vector<Length> shifts_of_file(Spare const& spare, Length step, Unit unit) {
+  auto out = selection::shifts_within(spare, step);
+  for (auto& shift : out)
+    shift = of_unit(round_to_decimals(in_unit(shift, unit), file_decimals(unit)), unit);
+  return out;
+}
+
 /// More strips or shifts than can be searched are a mistake, told before the work begins.
 void check_size(ChosenSection const& section, std::size_t strips, Unit unit, Problems& problems) {
   constexpr std::size_t kMost = 60;
@@ -265,7 +274,7 @@ std::optional<std::vector<ChosenSection>> choose_sections(CheckBench const& benc
                     bench.judge,
                     bench.moisture_now,
                     section::table_stations(inputs.taper, section),
-                    selection::shifts_within(inputs.shop.spare, shift_step),
+                    shifts_of_file(inputs.shop.spare, shift_step, inputs.unit),
                     options.all,
                     {habits.min_gap, habits.keep_clear,
                      selection::places_to_keep_clear(inputs.taper, section, habits.places)},

@@ -8,6 +8,7 @@ from chosen import Bench, Candidate, NodeRules
 from judging import Repeated
 from lengths import INCH, parse
 from moving import Course
+from printing import printed
 from random_bench import BenchMaker
 from reading_tables import gathered, rows_of
 
@@ -83,13 +84,15 @@ class ChooseCase(BenchMaker):
         if not self.shifting:
             return
         part = max(tip, butt) / self.rng.choice((1, 1, 1, 2) if self.nodes else (1, 2, 3))
-        # In the output's unit, so that the ring file can say it exactly.
-        text = decimal_text(part * Fraction(99, 100) / (INCH if self.unit == "in" else 1), 2) + " " + self.unit
+        unit = self.rng.choice(("in", "mm"))
+        text = decimal_text(part * Fraction(99, 100) / (INCH if unit == "in" else 1), 2) + " " + unit
         step = parse(text)
         self.options += ["--shift-step", text]
         count = int(max(tip, butt) / step) + 1 if step else 0
         self.grid += [sign * i * step for i in range(1, count + 1) for sign in (1, -1)
                       if -tip <= sign * i * step <= butt]
+        # A strip is moved by what its ring file can say, in whole digits of the output's unit.
+        self.grid = [Fraction(printed(shift, self.unit)) * (INCH if self.unit == "in" else 1) for shift in self.grid]
         self.few = len(self.grid) > 3  # so that all rings can be tried in a second or two
 
     def _readings(self, names):
