@@ -97,29 +97,43 @@ class RingLearner {
         });
     if (nearest == readings.end() || abs(nearest->at - place) > abs(shift) + kSamePlace)
       return std::nullopt;
-    const bool ready = ring_.heights_at == Stage::ready;
-    const Step step = ready ? Step::strip_ready : Step::strip_milled;
-    const Length a = same_place(nearest->at, place)
-                         ? nearest->a
-                         : ring_.profile->ledger(place)[step] + deviation(readings, place, step);
-    if (ready) return a + allowances_.apex_relief;
+    const Length a =
+        same_place(nearest->at, place) ? nearest->a : target(place) + deviation(readings, place);
+    if (ring_.heights_at == Stage::ready) return a + allowances_.apex_relief;
     const auto ledger = ring_.profile->ledger(place);
     const Length whole_when_ready = ledger[Step::strip_ready] + allowances_.apex_relief;
     return a - (ledger[Step::strip_milled] - whole_when_ready);
   }
 
+  /// What a strip shall measure at a place when it was read: as milled, or ready to glue at the
+  /// moisture that the ring tells.
+  Length target(Station place) const {
+    const auto ledger = ring_.profile->ledger(place);
+    if (ring_.heights_at != Stage::ready) return ledger[Step::strip_milled];
+    const Length apex = allowances_.apex_relief;
+    return (ledger[Step::strip_ready] + apex) * swelling_since_milled() - apex;
+  }
+
+  double swelling_since_milled() const {
+    auto const& moisture = allowances_.moisture;
+    const auto now = ring_.percent_moisture.find(Stage::ready);
+    if (!moisture || now == ring_.percent_moisture.end()) return 1;
+    const auto from_service = [&](double percent) {
+      return 1 + moisture->swelling_per_percent * (percent - moisture->percent_in_service);
+    };
+    return from_service(now->second) / from_service(moisture->percent_at_milling);
+  }
+
   /// By how much a strip is over its target at a place: straight between two readings, beyond the
   /// first and the last as it is there. (As choosing has it of strips that are moved.)
-  Length deviation(std::vector<HeightReading> const& readings, Station place, Step step) const {
+  Length deviation(std::vector<HeightReading> const& readings, Station place) const {
     HeightReading const* before = nullptr;
     HeightReading const* after = nullptr;
     for (auto const& each : readings) {
       if (each.at <= place && (!before || each.at > before->at)) before = &each;
       if (each.at >= place && (!after || each.at < after->at)) after = &each;
     }
-    const auto over = [&](HeightReading const& reading) {
-      return reading.a - ring_.profile->ledger(reading.at)[step];
-    };
+    const auto over = [&](HeightReading const& reading) { return reading.a - target(reading.at); };
     if (!before || !after) return over(before ? *before : *after);
     const Length span = after->at - before->at;
     if (span <= kSamePlace) return over(*before);

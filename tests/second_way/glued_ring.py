@@ -36,8 +36,15 @@ class GluedRing:
         self.stage = next((stage for stage in HEIGHT_STAGES if stage in mean), None)
         self.heights = mean.get(self.stage, {})
         self.flats = {stage: mean[stage].get(raw["piece"], {}) for stage in SECTION_STAGES if stage in mean}
-        # Deviations of moved strips are from the course at the mill's moisture.
-        self.course = Course(strip, self.stage or "milled")
+        self.course = Course(strip, self.stage or "milled", self._swell_since_milled(allowances))
+
+    def _swell_since_milled(self, allowances):
+        """Of strips ready to glue, where the ring tells how moist they were read."""
+        if self.stage != "ready" or "ready" not in self.moisture:
+            return 1
+        now, milled = (1 + self.swell * (percent - allowances["in_service"])
+                       for percent in (self.moisture["ready"], allowances["at_milling"]))
+        return now / milled
 
     def growth(self, before, after):
         """What a length read at one stage is divided by to be as at another."""
