@@ -1,0 +1,162 @@
+"""What `check` says of strips and sections, as JSON and as CSV."""
+
+from bench import readings_of
+from judging import CLOSE
+from ledger import Refused
+from readings_trial import DEGREES, ODDS, PERCENT, ReadingsTrial
+from strip_words import Whole, judged, to_take_off, worst
+from targets import FLAT_STAGES
+
+WORDS = ("right", "unsure", "thick", "thin")
+
+
+class CheckTrial(ReadingsTrial):
+    def run(self):
+        case = self.case
+        try:
+            case.prepare()
+        except Refused:
+            self.outcome.counts["cases left out: no such strip"] += 1
+            return
+        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
+        reads = readings_of(case.readings_text, case.fallback_unit, case.section_of, case.tip_end_of)
+        done, table = (self.run_program("check", f, f) for f in ("json", "csv"))
+        if done.returncode > 1 or table.returncode > 1:
+            return
+        said = self.json_of(done.stdout)
+        self.judged = {(r.name, r.section): judged(r, case.targets[r.section], case.bench, case.gauge)
+                       for r in reads}
+        self.outcome.made_of.update(self._made_of())
+        self._head(said)
+        strips = {(s["strip"], s["section"]): s for s in said["strips"]}
+        self.same("strips", sorted(strips), sorted(self.judged))
+        for name in sorted(set(strips) & set(self.judged)):
+            self.strip(strips[name], name, self.judged[name])
+        self._counts(said)
+        self._table(said, self.rows_of(table.stdout))
+        self.same("status", done.returncode, self._status())
+
+    def _head(self, said):
+        case = self.case
+        self.same("unit", said["unit"], self.unit)
+        self.same("stage", said["stage"], case.stage)
+        self.same("gauge", said["gauge"]["name"], case.gauge_name)
+        self.length("gauge's uncertainty", said["gauge"]["standard_uncertainty"], case.gauge.single)
+        self.same("decide", said["decide"], "plain" if case.bench.plain else "guarded")
+        self.same("moisture now", said["moisture_now"], case.now)
+
+    def strip(self, said, name, readings):
+        where = f"{name[0]}, {name[1]}"
+        self._readings(said["readings"], where, readings)
+        by_place = {(r.place, r.height): r for r in readings}
+        doubted = {(place, height) for place, height in by_place
+                   if any(self.near(again["at"], place) and again["height"] == height
+                          for again in said["read_again"])}
+        self.same(f"{where}: readings doubted", len(doubted), len(said["read_again"]))
+        sure = [r for key, r in by_place.items() if key not in doubted]
+        self._whole(said, where, sure)
+        self._take_off(said["take_off"], where, sure)
+
+    def near(self, printed, place):
+        return abs(float(printed) * self.scale - float(place)) < 1e-4
+
+    def _readings(self, rows, where, readings):
+        self.same(f"{where}: readings", len(rows), len(readings))
+        for row, reading in zip(rows, readings):
+            u, here = self.unit, f"{where}, {float(reading.place) / self.scale:.3f} {reading.height}"
+            self.length(f"{here} at", row["at_" + u], reading.place)
+            self.same(f"{here} height", row["height"], reading.height)
+            self.length(f"{here} measured", row["measured_" + u], reading.measured)
+            self.length(f"{here} target", row["target_" + u], reading.target)
+            self.length(f"{here} deviation", row["deviation_" + u], reading.deviation)
+            self.length(f"{here} low", row["low_" + u], reading.low)
+            self.length(f"{here} high", row["high_" + u], reading.high)
+            self.number(f"{here} conforms", row["conforms"], reading.conforms, ODDS, 1e-9)
+            self.one_of(f"{here} verdict", row["verdict"], reading.words)
+            stiffness = self._targets(where).stiffness(reading.place, reading.deviation)
+            self.number(f"{here} stiffness", row["stiffness_pct"], stiffness, PERCENT, 1e-7)
+            self.same(f"{here} times", row["times"], reading.repeated.times)
+            self.length(f"{here} spread", row["spread"], reading.repeated.spread)
+            self.length(f"{here} uncertainty", row["standard_uncertainty"], reading.repeated.uncertainty)
+            # What follows rests on the word that was said, where two were possible.
+            reading.words = {row["verdict"]}
+
+    def _targets(self, where):
+        return self.case.targets[where.split(", ", 1)[1]]
+
+    def _whole(self, said, where, readings):
+        if not readings:
+            self.same(f"{where}: mean deviation", said["mean_deviation"], None)
+            return
+        whole = Whole(readings, self.case.gauge)
+        mean, growth = said["mean_deviation"], said["deviation_growth"]
+        self.length(f"{where}: mean deviation", mean["value"], whole.mean)
+        self.length(f"{where}: its uncertainty", mean["standard_uncertainty"], whole.mean_uncertainty)
+        if growth is None or whole.growth is None:
+            self.same(f"{where}: growth", growth, whole.growth)
+        else:
+            self.length(f"{where}: growth", growth["value"], whole.growth)
+            self.length(f"{where}: growth's uncertainty", growth["standard_uncertainty"], whole.growth_uncertainty)
+        targets = self._targets(where)
+        stiffness = [targets.stiffness(r.place, r.deviation) for r in readings]
+        self.number(f"{where}: stiffness, least", said["stiffness_pct"]["least"], min(stiffness), PERCENT, 1e-7)
+        self.number(f"{where}: stiffness, most", said["stiffness_pct"]["most"], max(stiffness), PERCENT, 1e-7)
+
+    def _take_off(self, said, where, readings):
+        wanted = to_take_off(readings, flats=self.case.stage in FLAT_STAGES)
+        if said is None or wanted is None:
+            self.same(f"{where}: take off", said, wanted)
+            return
+        self.length(f"{where}: take off", said["most"], wanted[0])
+        self.length(f"{where}: half of it", said["half_from_each_side"], wanted[0] / 2)
+        if not self.near(said["at"], wanted[1]):
+            self.length(f"{where}: take off at", said["at"], wanted[1])
+
+    def _counts(self, said):
+        words = [word for readings in self.judged.values() for r in readings for word in r.words]
+        for word in WORDS:
+            self.same(f"count of {word}", said["counts"][word], words.count(word))
+        strips = {name: worst([w for r in readings for w in r.words]) for name, readings in self.judged.items()}
+        for strip in said["strips"]:
+            name = strip["strip"], strip["section"]
+            self.same(f"{name}: verdict", strip["verdict"], strips.get(name))
+        for word in WORDS:
+            self.same(f"strips {word}", said["strip_counts"][word], list(strips.values()).count(word))
+
+    def _status(self):
+        right = all(r.words == {"right"} for readings in self.judged.values() for r in readings)
+        return 0 if right else 1
+
+    def _table(self, said, rows):
+        """The CSV is the JSON's readings once more, every number with all its digits."""
+        listed = [row for strip in said["strips"] for row in strip["readings"]]
+        self.same("rows of the table", len(rows), len(listed))
+        for number, (row, again) in enumerate(zip(rows, listed), 2):
+            for column, cell in row.items():
+                wanted = again[column]
+                if not isinstance(wanted, str) and wanted is not None:
+                    places = {"conforms": ODDS, "stiffness_pct": PERCENT}.get(column, 6 if self.unit == "in" else 5)
+                    wanted = f"{float(wanted):.{places}f}"
+                self.same(f"table, line {number} {column}", cell, wanted or "")
+
+    def _made_of(self):
+        case = self.case
+        yield f"stage {case.stage}"
+        targets = next(iter(case.targets.values()))
+        if case.stage in ("milled", "ready"):
+            yield f"{case.stage}, enamel off {targets.ledger.off}, face {'round' if targets.ledger.round else 'flat'}"
+        yield "decides " + ("plain" if case.bench.plain else "guarded")
+        yield f"readings in {'in' if case.scale > 1 else 'mm'}, output in {self.unit}"
+        if targets.tolerance[0] != targets.tolerance[1]:
+            yield "over and under differ"
+        if case.now is not None:
+            yield f"{case.stage}, moisture now"
+        if targets.relief:
+            yield "apex relief, ready"
+        for readings in self.judged.values():
+            yield f"places in a strip: {min(len({r.place for r in readings}), 6)}"
+            for r in readings:
+                yield f"{case.stage}: {sorted(r.words)[0]}"
+                yield f"readings at a place: {r.repeated.times}"
+                if r.place < targets.strip.low - CLOSE and len(case.sections_read) == 1:
+                    yield "read in the spare"

@@ -1,0 +1,201 @@
+"""Random readings of strips, sections and grooves, as a shop would write them down."""
+
+from fractions import Fraction
+
+from amounts import decimal_text, yaml_text
+from bench import Bench, HEIGHTS
+from generate import Case
+from lengths import INCH
+from reading import load, taper_of
+from targets import FLAT_STAGES, STRIP_STAGES, Targets
+
+
+class ReadingsCase(Case):
+    """One call of a command that reads readings: taper, shop, readings, options."""
+
+    def __init__(self, seed, number, stages=STRIP_STAGES + FLAT_STAGES):
+        self.stages = stages
+        super().__init__(f"readings {seed}", number, passes=0.4 if stages == ("groove",) else 0.1, fitted=0.0)
+        rng = self.rng
+        self.stage = rng.choice(stages)
+        self._measuring()
+        self.shop_text = yaml_text(rng, self.shop)
+        self.bench = Bench(load(self.shop_text))
+        self._override()
+        self.taper_read = taper_of(load(self.taper_text))
+        self.now = self.gauge = self.fallback_unit = None
+        self.call_options = [option for option in self.options]
+
+    def _options(self):
+        """Those of `setup` that the commands on readings have too."""
+        self.hopeless = False
+        if self.chance(0.6):
+            self.options += ["--units", self.rng.choice(("in", "mm"))]
+
+    def _override(self):
+        from lengths import parse, plain
+        allowances = self.bench.shop["allowances"]
+        if "culm_diameter" in self.overrides:
+            allowances["culm_diameter"] = parse(self.overrides["culm_diameter"], self.taper_amounts.unit)
+        if "moisture" in self.overrides:
+            allowances["at_milling"] = plain(self.overrides["moisture"])
+
+    def _measuring(self):
+        rng, fine = self.rng, self.shop_amounts.fine
+        tolerances = {}
+        for what in ("strip", "flats"):
+            if self.chance(0.9):
+                tolerances[what] = fine(0.01, 0.06)
+                if self.chance(0.4):
+                    tolerances[what] = {"over": fine(0.01, 0.1), "under": fine(0.005, 0.05)}
+        if self.chance(0.7):
+            tolerances["angle"] = decimal_text(Fraction(rng.uniform(0.2, 1.5)), 2)
+        self.shop["tolerances"] = tolerances
+        if not tolerances:
+            del self.shop["tolerances"]
+        gauges = {}
+        for name in rng.sample(("caliper", "micrometer", "bench dial"), rng.choice((1, 1, 1, 2))):
+            gauges[name] = {"resolution": rng.choice((fine(0.001, 0.02), "0.01 mm", "0.0005 in"))}
+            if self.chance(0.5):
+                gauges[name]["standard_uncertainty"] = fine(0.001, 0.012)
+            else:
+                gauges[name]["max_error"] = fine(0.002, 0.02)
+        self.shop["gauges"] = gauges
+        if self.chance(0.3):
+            self.shop["decide"] = rng.choice(("plain", "plain", "guarded"))
+
+    # What was read.
+    def prepare(self):
+        """Readings and options, after the files; Refused where the files cannot be computed."""
+        self._choose_gauge()
+        moisture = self.bench.shop["allowances"]["swell"]
+        if self.stage != "milled" and moisture and self.chance(0.6):
+            self.now = Fraction(self.rng.randint(40, 140), 10)
+            self.call_options += ["--moisture-now", decimal_text(self.now, 1)]
+        if self.stage not in ("milled", "glued") or self.chance(0.3):
+            self.call_options += ["--stage", self.stage]
+        kind = "strip" if self.stage in STRIP_STAGES else "piece"
+        sections = self.taper_read["sections"]
+        if len(sections) > 1 and self.chance(0.2):
+            self.sections_read = self.rng.sample(sections, 2)
+            self.section_column = True
+        else:
+            self.sections_read = [self.rng.choice(sections)]
+            self.section_column = self.chance(0.3)
+        if not self.section_column:
+            self.call_options += ["--section", self.sections_read[0]["name"]]
+        self.targets = {s["name"]: Targets(self.taper_read, self.bench, s, self.stage, self.now)
+                        for s in self.sections_read}
+        for section in self.sections_read:
+            targets = self.targets[section["name"]]
+            inside = [x for x, _ in targets.taper.stations if section["from"] < x < section["to"]]
+            for place in [section["from"], section["to"]] + inside:
+                targets.ledger.rows(targets.taper.value(place))
+        self._write(kind)
+
+    def _choose_gauge(self):
+        names = list(self.bench.gauges)
+        self.gauge_name = self.rng.choice(names)
+        if len(names) > 1:
+            self.call_options += ["--gauge", self.gauge_name]
+        self.gauge = self.bench.gauge(self.gauge_name)
+
+    def _write(self, kind):
+        rng = self.rng
+        unit = rng.choice(("in", "mm"))
+        self.scale = INCH if unit == "in" else Fraction(1)
+        self.digits = rng.choice((4, 4, 5)) if unit == "in" else rng.choice((2, 3))
+        from_end = kind == "strip" and self.chance(0.15)
+        named = not self.chance(0.1)
+        if not named:
+            self.fallback_unit = unit
+            self.call_options += ["--readings-unit", unit]
+        suffix = "_" + unit if named else ""
+        heights = HEIGHTS[kind]
+        if kind == "strip" and self.chance(0.25):
+            heights = ("a",)
+        rows = []
+        for section in self.sections_read:
+            rows += self._section_rows(kind, section, heights, from_end)
+        if self.chance(0.7):
+            rng.shuffle(rows)
+        columns = [kind, ("from_end" if from_end else "at") + suffix] + [h + suffix for h in heights]
+        if self.section_column:
+            columns.append("section")
+        order = list(range(len(columns)))
+        if self.chance(0.3):
+            rng.shuffle(order)
+        mark = rng.choice((",", ",", ",", ";", "\t"))
+        lines = [mark.join(row[i] for i in order) for row in [columns] + rows]
+        if self.chance(0.2):
+            lines.insert(1, "# read in the evening")
+        self.readings_text = "\n".join(lines) + "\n"
+
+    def _read_places(self, section, spare):
+        rng = self.rng
+        low, high = section["from"], section["to"]
+        if spare and self.chance(0.15):  # a strip is read in its spare as well, now and then
+            tip, butt = self.bench.shop["spare"]
+            low, high = low - tip, high + butt
+        count = rng.choice((1, 2, 3, 4, 5, 6, 8, 11))
+        digits = 2 if self.scale > 1 else 1
+        places = set()
+        for k in range(count):
+            near = low + (high - low) * Fraction(2 * k + 1, 2 * count) + (
+                (high - low) * Fraction(rng.uniform(-0.4, 0.4)) / count)
+            places.add(decimal_text(near / self.scale, digits))
+        return sorted(places, key=Fraction)
+
+    def _section_rows(self, kind, section, heights, from_end):
+        rng = self.rng
+        targets = self.targets[section["name"]]
+        wide = float(max(targets.tolerance)) or 0.02
+        places = self._read_places(section, kind == "strip")
+        step = {place: rng.gauss(0, 0.9) * wide if self.chance(0.1) else 0.0 for place in places}
+        size = rng.choice((0.2, 0.7, 1.5))
+        bias = rng.choice((0, 0, 1, -1)) * wide
+        rows = []
+        for name in self._names(section):
+            offset, slope, noise = bias + rng.gauss(0, size * wide), rng.gauss(0, size * wide), rng.choice((0.05, 0.3))
+            tilt = {height: rng.gauss(0, 0.3 * size * wide) for height in heights}
+            absent = {height for height in heights[1:] if self.chance(0.1)}
+            for index, place in enumerate(places):
+                if len(places) > 1 and self.chance(0.06):
+                    continue
+                along = index / len(places) - 0.5
+                at, where = Fraction(place) * self.scale, place
+                if from_end:
+                    start = self.tip_end_of(section["name"])
+                    where = decimal_text((at - start) / self.scale, self.digits)
+                    at = start + Fraction(where) * self.scale
+                misread = {h: rng.choice((-1, 1)) * rng.uniform(3, 12) * wide if self.chance(0.02) else 0
+                           for h in heights}
+                for _ in range(rng.choice((1, 1, 1, 2, 3))):
+                    cells = []
+                    for height in heights:
+                        if height in absent or self.chance(0.04):
+                            cells.append("")
+                            continue
+                        true = float(targets.target(at, height)) + offset + slope * along + tilt[height]
+                        cells.append(self._cell(true + step[place] + misread[height] + rng.gauss(0, noise * wide)))
+                    if any(cells):
+                        rows.append([name, where] + cells + ([section["name"]] if self.section_column else []))
+        return rows
+
+    def _names(self, section):
+        letter = section["name"][0] if self.section_column else "s"
+        return [f"{letter}{k + 1}" for k in range(self.rng.choice((1, 2, 3, 4, 6)))]
+
+    def _cell(self, true):
+        smallest = Fraction(1, 10 ** self.digits)
+        text = decimal_text(max(Fraction(true) / self.scale, smallest), self.digits)
+        if self.chance(0.02):
+            return decimal_text(Fraction(text) * self.scale, 5) + " mm"
+        return text
+
+    def section_of(self, cells):
+        return self.sections_read[0]["name"]
+
+    def tip_end_of(self, name):
+        section = next(s for s in self.sections_read if s["name"] == name)
+        return section["from"] - self.bench.shop["spare"][0]
