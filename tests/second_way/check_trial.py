@@ -1,11 +1,12 @@
 """What `check` says of strips and sections, as JSON and as CSV."""
 
+from angles_trial import compare_angles
 from bench import readings_of
 from judging import CLOSE
 from ledger import Refused
-from readings_trial import DEGREES, ODDS, PERCENT, ReadingsTrial
+from readings_trial import ODDS, PERCENT, ReadingsTrial
 from strip_words import Whole, judged, to_take_off, worst
-from targets import FLAT_STAGES
+from targets import FLAT_STAGES, STRIP_STAGES
 
 WORDS = ("right", "unsure", "thick", "thin")
 
@@ -56,6 +57,11 @@ class CheckTrial(ReadingsTrial):
         sure = [r for key, r in by_place.items() if key not in doubted]
         self._whole(said, where, sure)
         self._take_off(said["take_off"], where, sure)
+        if self.case.stage in STRIP_STAGES:
+            doubtful = {place for place, _ in doubted}
+            compare_angles(self, said["angles"], where, (readings, doubtful), self._targets(where))
+        else:
+            self.same(f"{where}: angles", said.get("angles"), None)
 
     def near(self, printed, place):
         return abs(float(printed) * self.scale - float(place)) < 1e-4

@@ -176,8 +176,11 @@ class ReadingsCase(Case):
                         if height in absent or self.chance(0.04):
                             cells.append("")
                             continue
-                        true = float(targets.target(at, height)) + offset + slope * along + tilt[height]
-                        cells.append(self._cell(true + step[place] + misread[height] + rng.gauss(0, noise * wide)))
+                        wanted = float(targets.target(at, height))
+                        off = offset + slope * along + tilt[height] + step[place] + misread[height]
+                        off += rng.gauss(0, noise * wide)
+                        # What is off by much more cannot be of this taper, and is refused.
+                        cells.append(self._cell(wanted + min(max(off, -0.25 * wanted), 0.3 * wanted)))
                     if any(cells):
                         rows.append([name, where] + cells + ([section["name"]] if self.section_column else []))
         return rows
