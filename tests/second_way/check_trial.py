@@ -6,6 +6,7 @@ from judging import CLOSE
 from ledger import Refused
 from readings_trial import ODDS, PERCENT, ReadingsTrial
 from strip_words import Whole, judged, to_take_off, worst
+from together import stations
 from targets import FLAT_STAGES, STRIP_STAGES
 
 WORDS = ("right", "unsure", "thick", "thin")
@@ -27,12 +28,14 @@ class CheckTrial(ReadingsTrial):
         said = self.json_of(done.stdout)
         self.judged = {(r.name, r.section): judged(r, case.targets[r.section], case.bench, case.gauge)
                        for r in reads}
+        self.sure = {}
         self.outcome.made_of.update(self._made_of())
         self._head(said)
         strips = {(s["strip"], s["section"]): s for s in said["strips"]}
         self.same("strips", sorted(strips), sorted(self.judged))
         for name in sorted(set(strips) & set(self.judged)):
             self.strip(strips[name], name, self.judged[name])
+        self._together(said)
         self._counts(said)
         self._table(said, self.rows_of(table.stdout))
         self.same("status", done.returncode, self._status())
@@ -55,6 +58,7 @@ class CheckTrial(ReadingsTrial):
                           for again in said["read_again"])}
         self.same(f"{where}: readings doubted", len(doubted), len(said["read_again"]))
         sure = [r for key, r in by_place.items() if key not in doubted]
+        self.sure[name] = sure
         self._whole(said, where, sure)
         self._take_off(said["take_off"], where, sure)
         if self.case.stage in STRIP_STAGES:
@@ -117,6 +121,31 @@ class CheckTrial(ReadingsTrial):
         self.length(f"{where}: half of it", said["half_from_each_side"], wanted[0] / 2)
         if not self.near(said["at"], wanted[1]):
             self.length(f"{where}: take off at", said["at"], wanted[1])
+
+    def _together(self, said):
+        """Only of sections of which there are several strips, as milled or ready."""
+        groups = {}
+        for (_, section), readings in self.judged.items():
+            groups.setdefault(section, []).append(readings)
+        told = {group["section"]: group["stations"] for group in said["together"]}
+        self.same("sections with strips together", sorted(told), sorted(groups))
+        for section in set(told) & set(groups):
+            wanted = stations(groups[section], self.case.gauge)
+            self.same(f"{section}: stations together", len(told[section]), len(wanted))
+            for printed, station in zip(told[section], wanted):
+                self._station(f"{section} together, {float(station.place) / self.scale:.3f}", printed, station)
+
+    def _station(self, where, printed, station):
+        u = self.unit
+        self.length(f"{where} at", printed["at_" + u], station.place)
+        self.same(f"{where} strips", printed["strips"], station.count)
+        self.length(f"{where} mean", printed["mean_" + u], station.mean)
+        self.length(f"{where} standard error", printed["standard_error_" + u], station.error)
+        self.length(f"{where} spread", printed["spread_" + u], station.spread)
+        self.length(f"{where} low", printed["low_" + u], station.mean - station.reach)
+        self.length(f"{where} high", printed["high_" + u], station.mean + station.reach)
+        self.one_of(f"{where} cause", printed["cause"], station.causes)
+        self.outcome.made_of[f"together: {printed['cause']}, {min(station.count, 3)} strips"] += 1
 
     def _counts(self, said):
         words = [word for readings in self.judged.values() for r in readings for word in r.words]

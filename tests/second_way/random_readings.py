@@ -74,6 +74,7 @@ class ReadingsCase(Case):
             self.call_options += ["--moisture-now", decimal_text(self.now, 1)]
         if self.stage not in ("milled", "glued") or self.chance(0.3):
             self.call_options += ["--stage", self.stage]
+        self._refuse()
         kind = "strip" if self.stage in STRIP_STAGES else "piece"
         sections = self.taper_read["sections"]
         if len(sections) > 1 and self.chance(0.2):
@@ -86,12 +87,15 @@ class ReadingsCase(Case):
             self.call_options += ["--section", self.sections_read[0]["name"]]
         self.targets = {s["name"]: Targets(self.taper_read, self.bench, s, self.stage, self.now)
                         for s in self.sections_read}
-        for section in self.sections_read:
-            targets = self.targets[section["name"]]
+        self._write(kind)
+
+    def _refuse(self):
+        """Refused where any section of the taper, read or not, has no strip."""
+        for section in self.taper_read["sections"]:
+            targets = Targets(self.taper_read, self.bench, section, self.stage, self.now)
             inside = [x for x, _ in targets.taper.stations if section["from"] < x < section["to"]]
             for place in [section["from"], section["to"]] + inside:
                 targets.ledger.rows(targets.taper.value(place))
-        self._write(kind)
 
     def _choose_gauge(self):
         names = list(self.bench.gauges)
