@@ -5,7 +5,7 @@ from bench import readings_of
 from judging import CLOSE
 from ledger import Refused
 from readings_trial import ODDS, PERCENT, ReadingsTrial
-from strip_words import Whole, judged, to_take_off, worst
+from strip_words import Whole, judged, one_side_more, to_take_off, too_coarse, worst
 from together import stations
 from targets import FLAT_STAGES, STRIP_STAGES
 
@@ -25,7 +25,7 @@ class CheckTrial(ReadingsTrial):
         done, table = (self.run_program("check", f, f) for f in ("json", "csv"))
         if done.returncode > 1 or table.returncode > 1:
             return
-        said = self.json_of(done.stdout)
+        said = self.said = self.json_of(done.stdout)
         self.judged = {(r.name, r.section): judged(r, case.targets[r.section], case.bench, case.gauge)
                        for r in reads}
         self.sure = {}
@@ -49,6 +49,16 @@ class CheckTrial(ReadingsTrial):
         self.same("decide", said["decide"], "plain" if case.bench.plain else "guarded")
         self.same("moisture now", said["moisture_now"], case.now)
 
+        targets = next(iter(case.targets.values()))
+        coarse = None if case.bench.plain else too_coarse(targets.tolerance, case.gauge)
+        told = said["gauge_too_coarse"]
+        if coarse is None or told is None:
+            self.same("gauge too coarse", told, coarse)
+        else:
+            self.length("gauge that would do", told["standard_uncertainty_that_would_do"], coarse[0])
+            self.same("readings that would do", told["readings_of_each_place"], coarse[1])
+            self.outcome.made_of["gauge too coarse"] += 1
+
     def strip(self, said, name, readings):
         where = f"{name[0]}, {name[1]}"
         self._readings(said["readings"], where, readings)
@@ -61,6 +71,7 @@ class CheckTrial(ReadingsTrial):
         self.sure[name] = sure
         self._whole(said, where, sure)
         self._take_off(said["take_off"], where, sure)
+        self._thinnest(said["thinnest"], where, sure)
         if self.case.stage in STRIP_STAGES:
             doubtful = {place for place, _ in doubted}
             compare_angles(self, said["angles"], where, (readings, doubtful), self._targets(where))
@@ -121,6 +132,18 @@ class CheckTrial(ReadingsTrial):
         self.length(f"{where}: half of it", said["half_from_each_side"], wanted[0] / 2)
         if not self.near(said["at"], wanted[1]):
             self.length(f"{where}: take off at", said["at"], wanted[1])
+        if self.case.stage in STRIP_STAGES:
+            self.same(f"{where}: one side more", said["one_side_more"], one_side_more(readings, self.case.bench.plain))
+
+    def _thinnest(self, said, where, readings):
+        thin = [r for r in readings if r.words == {"thin"}]
+        if said is None or not thin:
+            self.same(f"{where}: thinnest", said, None if not thin else "thinnest")
+            return
+        least = min(float(r.deviation) for r in thin)
+        self.length(f"{where}: thinnest", said["deviation"], least)
+        there = [r for r in thin if self.near(said["at"], r.place) and r.height == said["height"]]
+        self.same(f"{where}: thinnest there", any(float(r.deviation) < least + CLOSE for r in there), True)
 
     def _together(self, said):
         """Only of sections of which there are several strips, as milled or ready."""

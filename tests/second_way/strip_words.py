@@ -4,6 +4,8 @@ import math
 
 from judging import CLOSE, Repeated, probability_within, verdicts
 
+NORMAL_95 = 1.959963984540054  # spreads of a normal distribution, to both sides, that 95 % lie within
+
 
 class Judged:
     """One height at one place, held against its target."""
@@ -61,7 +63,7 @@ class Whole:
 
 
 def to_take_off(readings, flats=False):
-    """(place, how much) to plane off where it is most, of the places where something is thick.
+    """(how much, place) to plane off where it is most, of the places where something is thick.
 
     What is planed off a strip's flank all three heights lose, so it is the least that any of them is
     over there. Each across flats of a section is scraped by itself. Where something is too thin
@@ -78,3 +80,26 @@ def to_take_off(readings, flats=False):
             most = max(min(float(r.deviation) for r in here), 0.0)
         amounts.append((most, place))
     return max(amounts, key=lambda amount: amount[0], default=None)
+
+
+def one_side_more(readings, plain):
+    """Whether somewhere a height is too thick still when all that its place allows was planed off
+    both flanks: there one flank alone has to be planed."""
+    for place in {r.place for r in readings if r.words == {"thick"}}:
+        here = [r for r in readings if r.place == place]
+        least = max(min(float(r.deviation) for r in here), 0.0)
+        for r in here:
+            after = float(r.measured) - least
+            if "thick" in verdicts(after, r.repeated.uncertainty, float(r.low), float(r.high), plain):
+                return True
+    return False
+
+
+def too_coarse(tolerance, gauge):
+    """(the standard uncertainty that would do, the fewest readings of a place that would do), where
+    no single reading can prove anything right; no number of readings makes the gauge's own error less."""
+    would_do = float(sum(tolerance)) / (2 * NORMAL_95)
+    if gauge.single <= would_do:
+        return None
+    room = would_do ** 2 - gauge.uncertainty ** 2
+    return would_do, math.ceil(gauge.step_variance / room - CLOSE) if room > 0 else None

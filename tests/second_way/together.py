@@ -3,8 +3,7 @@
 import math
 
 from judging import half_interval, spread
-
-ODDS_OF_ONE = 1.959963984540054  # spreads of a normal distribution that 95 % lie within
+from strip_words import NORMAL_95
 
 
 class Station:
@@ -21,7 +20,7 @@ class Station:
         error = math.sqrt(variance / self.count)
         self.error = math.hypot(error, gauge.uncertainty)
         if self.count == 1:  # nothing is estimated from a sample
-            self.reach = ODDS_OF_ONE * self.error
+            self.reach = NORMAL_95 * self.error
         else:
             self.reach = half_interval(error, self.count - 1, gauge.uncertainty)
 
