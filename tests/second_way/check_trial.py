@@ -1,5 +1,6 @@
 """What `check` says of strips and sections, as JSON and as CSV."""
 
+import lone
 from angles_trial import compare_angles
 from bench import readings_of
 from judging import CLOSE
@@ -31,6 +32,7 @@ class CheckTrial(ReadingsTrial):
         self.sure = {}
         self.outcome.made_of.update(self._made_of())
         self._head(said)
+        self._lone()
         strips = {(s["strip"], s["section"]): s for s in said["strips"]}
         self.same("strips", sorted(strips), sorted(self.judged))
         for name in sorted(set(strips) & set(self.judged)):
@@ -62,12 +64,8 @@ class CheckTrial(ReadingsTrial):
     def strip(self, said, name, readings):
         where = f"{name[0]}, {name[1]}"
         self._readings(said["readings"], where, readings)
-        by_place = {(r.place, r.height): r for r in readings}
-        doubted = {(place, height) for place, height in by_place
-                   if any(self.near(again["at"], place) and again["height"] == height
-                          for again in said["read_again"])}
-        self.same(f"{where}: readings doubted", len(doubted), len(said["read_again"]))
-        sure = [r for key, r in by_place.items() if key not in doubted]
+        doubted = self._read_again(said["read_again"], name, readings)
+        sure = [r for r in readings if (r.place, r.height) not in doubted]
         self.sure[name] = sure
         self._whole(said, where, sure)
         self._take_off(said["take_off"], where, sure)
@@ -77,6 +75,36 @@ class CheckTrial(ReadingsTrial):
             compare_angles(self, said["angles"], where, (readings, doubtful), self._targets(where))
         else:
             self.same(f"{where}: angles", said.get("angles"), None)
+
+    def _lone(self):
+        """What was misread, most likely, section by section."""
+        self.lone = {}
+        for section, targets in self.case.targets.items():
+            strips = {n: readings for (n, s), readings in self.judged.items() if s == section}
+            if targets.stage in lone.STAGES:
+                found = lone.lone_readings(strips, targets.tolerance)
+                self.lone.update({((n, section), place, height): what for (n, place, height), what in found.items()})
+
+    def _read_again(self, said, name, readings):
+        """(place, height) of the readings that the program doubts: the rest is compared without those."""
+        doubted = {}
+        for again in said:
+            for r in readings:
+                if r.height == again["height"] and self.near(again["at"], r.place):
+                    doubted[r.place, r.height] = again, r
+        self.same(f"{name}: readings doubted there", len(doubted), len(said))
+        wanted = {(place, height): what for (n, place, height), what in self.lone.items() if n == name}
+        told = sorted((float(place), height) for place, height in doubted)
+        self.same(f"{name}: readings doubted", told, sorted((float(place), height) for place, height in wanted))
+        for key in set(doubted) & set(wanted):
+            again, reading = doubted[key]
+            say, go_on = wanted[key]
+            where = f"{name}: doubted at {float(key[0]):.3f} mm"
+            self.length(f"{where}, measured", again["measured"], reading.measured)
+            self.length(f"{where}, neighbours say", again["neighbours_say"], say)
+            self.same(f"{where}, other heights stay", again["other_heights_stay"], go_on)
+            self.outcome.made_of["misread, most likely" + (", and the other heights stay" if go_on else "")] += 1
+        return set(doubted)
 
     def near(self, printed, place):
         return abs(float(printed) * self.scale - float(place)) < 1e-4
