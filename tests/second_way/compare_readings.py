@@ -21,12 +21,18 @@ import time
 sys.dont_write_bytecode = True
 
 from check_trial import CheckTrial
-from random_readings import ReadingsCase
+from groove_trial import GrooveTrial
+from random_readings import GrooveCase, ReadingsCase
 from trial import Outcome
+
+
+WHAT = ("strips", "groove", "correct")
 
 
 def trial_of(program, seed, number, what, folder):
     """Which trial a case is: of the strips and sections half, and so on."""
+    if what == "groove":
+        return GrooveTrial(program, GrooveCase(seed, number), folder)
     return CheckTrial(program, ReadingsCase(seed, number), folder)
 
 
@@ -59,6 +65,7 @@ def main():
     options.add_argument("--count", type=int, default=100)
     options.add_argument("--seed", default="1")
     options.add_argument("--jobs", type=int, default=os.cpu_count())
+    options.add_argument("--what", choices=WHAT, default="strips", help="what is read")
     options.add_argument("--only", type=int, help="this one case of the seed")
     options.add_argument("--keep", action="store_true", help="leave the files of cases that differ")
     options.add_argument("--show", type=int, default=20, help="so many differences")
@@ -68,7 +75,7 @@ def main():
     program = os.path.abspath(given.program)
     if not os.access(program, os.X_OK):
         options.error(f"cannot run {program}")
-    tasks = [(program, given.seed, n, None, given.keep) for n in numbers]
+    tasks = [(program, given.seed, n, given.what, given.keep) for n in numbers]
     began, total = time.monotonic(), Outcome()
     if given.jobs > 1 and len(tasks) > 1:
         with multiprocessing.Pool(given.jobs) as pool:

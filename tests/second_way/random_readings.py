@@ -7,7 +7,7 @@ from bench import Bench, HEIGHTS
 from generate import Case
 from lengths import INCH
 from reading import load, taper_of
-from targets import FLAT_STAGES, STRIP_STAGES, Targets
+from targets import FLAT_STAGES, STRIP_STAGES, GrooveTargets, Targets
 
 
 class ReadingsCase(Case):
@@ -206,3 +206,69 @@ class ReadingsCase(Case):
     def tip_end_of(self, name):
         section = next(s for s in self.sections_read if s["name"] == name)
         return section["from"] - self.bench.shop["spare"][0]
+
+
+class GrooveCase(ReadingsCase):
+    """The set groove of a planing form, read with its depth gauge."""
+
+    def __init__(self, seed, number):
+        super().__init__(seed, number, stages=("groove",))
+
+    def _bare_machine(self):
+        while True:
+            machine = super()._bare_machine()
+            if machine["kind"] == "planing-form":
+                return machine
+
+    def _fit_form(self, machine, screws, wanted):
+        super()._fit_form(machine, screws, wanted)
+        machine.setdefault("depth_gauge", {"tip": "sharp"})
+
+    def prepare(self):
+        rng = self.rng
+        self._choose_gauge()
+        self._refuse()
+        setup = self.setup()
+        self.section = rng.choice(setup.sections)
+        self.sections_read = [self.section]
+        self.call_options += ["--section", self.section["name"], "--machine", self.machine]
+        if self.chance(0.5):
+            self.call_options += ["--stage", "groove"]
+        self.one_pass = None
+        if setup.machine["passes"] and self.chance(0.7):
+            self.one_pass = rng.randint(1, len(setup.machine["passes"]["stages"]))
+            self.call_options += ["--pass", str(self.one_pass)]
+        self.targets = GrooveTargets(setup, self.section, self.one_pass)
+        unit = rng.choice(("in", "mm"))
+        self.scale, digits = (INCH, 4) if unit == "in" else (Fraction(1), rng.choice((2, 3)))
+        suffix = "_" + unit
+        if self.chance(0.1):
+            self.fallback_unit, suffix = unit, ""
+            self.call_options += ["--readings-unit", unit]
+        rows = []
+        for at in self._groove_places(setup):
+            place = decimal_text(at / self.scale, 5)
+            exact = Fraction(place) * self.scale
+            depth = self.targets.depth(exact)
+            off = 0.0 if self.chance(0.3) else rng.gauss(0, 1.2) * float(max(self.targets.tolerance))
+            reading = self.targets.readings(exact, max(depth + off, 0.2 * depth))[0]
+            if reading is None or reading <= 0:
+                continue
+            for _ in range(rng.choice((1, 1, 2, 3))):
+                text = decimal_text(Fraction(max(reading + rng.gauss(0, 0.003), 0.0)) / self.scale, digits)
+                rows.append([place, text if Fraction(text) else decimal_text(Fraction(1, 10 ** digits), digits)])
+        rng.shuffle(rows)
+        self.rows = len(rows)
+        lines = [f"machine_at{suffix},gauge{suffix}"] + [",".join(row) for row in rows]
+        self.readings_text = "\n".join(lines) + "\n"
+
+    def _groove_places(self, setup):
+        """At screws and between, on the strip."""
+        screws = setup.machine["screws"]
+        low, high = setup.machine_reach(self.section)
+        low, high = max(low, screws[0]), min(high, screws[-1])
+        there = [at for at in screws if low <= at <= high]
+        places = set(self.rng.sample(there, self.rng.randint(0, min(5, len(there)))))
+        for _ in range(self.rng.randint(1, 4)):
+            places.add(low + (high - low) * Fraction(self.rng.uniform(0.01, 0.99)))
+        return sorted(places)

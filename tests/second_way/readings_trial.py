@@ -12,6 +12,7 @@ from trial import Outcome, first_line
 
 DIGITS = {"in": 6, "mm": 5}
 PERCENT, DEGREES, ODDS, TURNS = 3, 4, 4, 4
+DIGITS_OF = {"conforms": ODDS, "stiffness_pct": PERCENT, "turns": TURNS, "screw": 0, "strips": 0}
 
 
 class ReadingsTrial:
@@ -89,6 +90,28 @@ class ReadingsTrial:
             self.differ(f"{what}: {float(printed):.12g}, expected {float(wanted):.12g}")
         elif off > half * (1 - 2e-6) - slack:
             self.outcome.counts["ties"] += 1
+
+    # What all of `check` has.
+    def head(self, said):
+        case = self.case
+        self.same("unit", said["unit"], self.unit)
+        self.same("stage", said["stage"], case.stage)
+        self.same("gauge", said["gauge"]["name"], case.gauge_name)
+        self.length("gauge's uncertainty", said["gauge"]["standard_uncertainty"], case.gauge.single)
+        self.same("decide", said["decide"], "plain" if case.bench.plain else "guarded")
+        self.same("moisture now", said["moisture_now"], case.now)
+
+    def table(self, said, rows):
+        """The CSV is the JSON's readings once more, every number with all its digits."""
+        listed = [row for strip in said["strips"] for row in strip["readings"]]
+        self.same("rows of the table", len(rows), len(listed))
+        for number, (row, again) in enumerate(zip(rows, listed), 2):
+            for column, cell in row.items():
+                wanted = again[column]
+                if not isinstance(wanted, str) and wanted is not None:
+                    places = DIGITS_OF.get(column, DIGITS[self.unit])
+                    wanted = f"{float(wanted):.{places}f}"
+                self.same(f"table, line {number} {column}", cell, wanted or "")
 
 
 def _told(value):
