@@ -21,8 +21,9 @@ import time
 sys.dont_write_bytecode = True
 
 from check_trial import CheckTrial
+from correct_trial import CorrectTrial
 from groove_trial import GrooveTrial
-from random_readings import GrooveCase, ReadingsCase
+from random_readings import CorrectCase, GrooveCase, ReadingsCase
 from trial import Outcome
 
 
@@ -33,6 +34,8 @@ def trial_of(program, seed, number, what, folder):
     """Which trial a case is: of the strips and sections half, and so on."""
     if what == "groove":
         return GrooveTrial(program, GrooveCase(seed, number), folder)
+    if what == "correct":
+        return CorrectTrial(program, CorrectCase(seed, number), folder)
     return CheckTrial(program, ReadingsCase(seed, number), folder)
 
 

@@ -272,3 +272,44 @@ class GrooveCase(ReadingsCase):
         for _ in range(self.rng.randint(1, 4)):
             places.add(low + (high - low) * Fraction(self.rng.uniform(0.01, 0.99)))
         return sorted(places)
+
+
+class CorrectCase(ReadingsCase):
+    """Trial strips of one machine, cut with an earlier correction or without."""
+
+    def __init__(self, seed, number):
+        super().__init__(seed, number, stages=("milled",))
+
+    def prepare(self):
+        rng = self.rng
+        serves = self.shop["machines"][self.machine].get("for")
+        if serves:
+            self.taper_read = dict(self.taper_read)
+            self.all_sections = self.taper_read["sections"]
+            self.taper_read["sections"] = [s for s in self.all_sections if s["name"] in serves]
+        super().prepare()
+        self.call_options += ["--machine", self.machine]
+        self.correction_text = self._earlier() if self.chance(0.4) else ""
+
+    def _earlier(self):
+        """What an earlier trial found of the sections read, and of others now and then."""
+        rng = self.rng
+        unit = rng.choice(("in", "mm"))
+        scale = INCH if unit == "in" else Fraction(1)
+        lines = ["format: stripwright-correction-1", f"taper: {self.taper.get('name', 'taper')}",
+                 f"machine: {self.machine}", f"unit: {unit}", "sections:"]
+        names = [s["name"] for s in self.sections_read if self.chance(0.9)]
+        names += [s["name"] for s in self.taper_read["sections"] if s not in self.sections_read and self.chance(0.3)]
+        if not names:
+            return ""
+        for section in self.taper_read["sections"]:
+            if section["name"] not in names:
+                continue
+            lines += [f"  {section['name']}:", "    points:"]
+            low, high = section["from"], section["to"]
+            places = {decimal_text((low + (high - low) * Fraction(rng.uniform(0, 1))) / scale, 2)
+                      for _ in range(rng.choice((1, 2, 3, 5)))}
+            for place in sorted(places, key=Fraction):
+                add = decimal_text(Fraction(rng.gauss(0, 0.03)) / scale, 4)
+                lines.append(f"      - {{at: {place}, add: {add}}}")
+        return "\n".join(lines) + "\n"
