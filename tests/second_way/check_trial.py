@@ -6,10 +6,12 @@ from bench import readings_of
 from judging import CLOSE
 from ledger import Refused
 from readings_trial import ODDS, PERCENT, ReadingsTrial
+from shift import Shift
 from strip_words import Whole, judged, one_side_more, to_take_off, too_coarse, worst
 from together import stations
 from targets import FLAT_STAGES, STRIP_STAGES
 
+SLID = 1e-6  # mm: along the strip a height changes so little that an end is no better known
 WORDS = ("right", "unsure", "thick", "thin")
 
 
@@ -67,6 +69,7 @@ class CheckTrial(ReadingsTrial):
         if self.case.stage in STRIP_STAGES:
             doubtful = {place for place, _ in doubted}
             compare_angles(self, said["angles"], where, (readings, doubtful), self._targets(where))
+            self._shift(said["shift"], where, sure)
         else:
             self.same(f"{where}: angles", said.get("angles"), None)
 
@@ -156,6 +159,21 @@ class CheckTrial(ReadingsTrial):
             self.length(f"{where}: take off at", said["at"], wanted[1])
         if self.case.stage in STRIP_STAGES:
             self.same(f"{where}: one side more", said["one_side_more"], one_side_more(readings, self.case.bench.plain))
+
+    def _shift(self, said, where, readings):
+        spare = self.case.bench.shop["spare"]
+        best = Shift(readings, self._targets(where), spare, self.case.bench.plain)
+        if said is None:
+            self.same(f"{where}: readings made right by sliding it", best.then, best.now)
+            return
+        self.outcome.made_of["slid along the taper"] += 1
+        self.same(f"{where}: right now", said["right_now"], best.now)
+        self.same(f"{where}: right then", said["right_then"], best.then)
+        if best.either:
+            self.outcome.counts["shifts with more than one right answer"] += 1
+            return
+        self.length(f"{where}: shift", said["towards_tip"], best.towards_tip, SLID)
+        self.length(f"{where}: shift, until", said["until"], best.until, SLID)
 
     def _thinnest(self, said, where, readings):
         thin = [r for r in readings if r.words == {"thin"}]

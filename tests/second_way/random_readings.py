@@ -246,9 +246,12 @@ class GrooveCase(ReadingsCase):
             self.fallback_unit, suffix = unit, ""
             self.call_options += ["--readings-unit", unit]
         rows = []
+        screws_low, screws_high = self._groove_reach(setup)
         for at in self._groove_places(setup):
             place = decimal_text(at / self.scale, 5)
             exact = Fraction(place) * self.scale
+            if not screws_low <= exact <= screws_high:
+                continue  # rounded beyond the last of the groove that can be read
             depth = self.targets.depth(exact)
             off = 0.0 if self.chance(0.3) else rng.gauss(0, 1.2) * float(max(self.targets.tolerance))
             reading = self.targets.readings(exact, max(depth + off, 0.2 * depth))[0]
@@ -262,11 +265,14 @@ class GrooveCase(ReadingsCase):
         lines = [f"machine_at{suffix},gauge{suffix}"] + [",".join(row) for row in rows]
         self.readings_text = "\n".join(lines) + "\n"
 
+    def _groove_reach(self, setup):
+        low, high = setup.machine_reach(self.section)
+        return max(low, setup.machine["screws"][0]), min(high, setup.machine["screws"][-1])
+
     def _groove_places(self, setup):
         """At screws and between, on the strip."""
         screws = setup.machine["screws"]
-        low, high = setup.machine_reach(self.section)
-        low, high = max(low, screws[0]), min(high, screws[-1])
+        low, high = self._groove_reach(setup)
         there = [at for at in screws if low <= at <= high]
         places = set(self.rng.sample(there, self.rng.randint(0, min(5, len(there)))))
         for _ in range(self.rng.randint(1, 4)):
