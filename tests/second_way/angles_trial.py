@@ -13,9 +13,11 @@ def corners_of(readings, targets):
     for reading in readings:
         places.setdefault(reading.place, {})[reading.height] = reading
     radius = targets.ledger.face_radius if targets.round_now else None
-    return [Corner([heights[h] for h in "abc"], targets.relief, float(targets.swollen),
-                   None if radius is None else float(radius))
-            for _, heights in sorted(places.items()) if len(heights) == 3]
+    corners = [Corner([heights[h] for h in "abc"], targets.relief, float(targets.swollen),
+                      None if radius is None else float(radius))
+               for _, heights in sorted(places.items()) if len(heights) == 3]
+    # Under a round face no flank leans beyond the axis: such heights were misread, and tell nothing.
+    return [corner for corner in corners if radius is None or max(corner.degrees[1:]) < 90]
 
 
 def compare_angles(trial, said, where, readings, targets):

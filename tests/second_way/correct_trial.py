@@ -49,6 +49,9 @@ class CorrectTrial(ReadingsTrial):
         except Refused:
             self.outcome.counts["cases left out: no such strip"] += 1
             return
+        if not case.rows:
+            self.outcome.counts["cases left out: nothing read"] += 1
+            return
         self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
         more, self.earlier = [], {}
         if case.correction_text:

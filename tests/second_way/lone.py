@@ -5,6 +5,7 @@ can be doubted the one that is farthest off the rest of its strip goes first; it
 out, and what remains is looked at again. No more than a quarter of a strip's places is doubted.
 """
 
+import math
 from statistics import median
 
 FEWEST = 5  # places at which a height was read
@@ -36,20 +37,26 @@ class Series:
         beside = [self.off[k] for k in self.neighbours(i)]
         return max(self.off[i] - max(beside), 0.0) + min(self.off[i] - min(beside), 0.0)
 
+    def _share(self, i):
+        """Where it lies between its neighbours, 0 at the one before and 1 at the one after."""
+        left, right = self.neighbours(i)
+        return 0.0 if left == right else (self.at[i] - self.at[left]) / (self.at[right] - self.at[left])
+
     def line(self, i):
         """What its neighbours say: the straight line between them."""
         left, right = self.neighbours(i)
-        if left == right:
-            return self.off[left]
-        share = (self.at[i] - self.at[left]) / (self.at[right] - self.at[left])
-        return self.off[left] + share * (self.off[right] - self.off[left])
+        return self.off[left] + self._share(i) * (self.off[right] - self.off[left])
 
     def beside(self, i):
         """How far it is off what its neighbours say."""
         return self.off[i] - self.line(i)
 
-    def distances(self, leave_out=None):
-        return [abs(self.beside(k)) for k in range(1, len(self.off) - 1) if k != leave_out]
+    def distances(self):
+        """Of its inner places from their neighbours' lines, each over what such a distance is on the
+        average where a single reading is off by 1: reading and line are both uncertain."""
+        shares = [self._share(i) for i in range(1, len(self.off) - 1)]
+        return [abs(self.beside(i)) / math.sqrt(1 + share ** 2 + (1 - share) ** 2)
+                for i, share in enumerate(shares, 1)]
 
 
 def _beside_there(series, place):
@@ -76,7 +83,7 @@ def _doubted(one, i, heights, strips, tolerance):
         return None
     scatter = one.without(i).distances()
     for other in heights:
-        scatter += other.distances(other.index.get(reading.place))
+        scatter += other.distances()
     if scatter and abs(jump) <= 3.5 * median(scatter) / 0.6745:
         return None
     others = _beside_there(heights, reading.place)

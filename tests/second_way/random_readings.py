@@ -121,6 +121,7 @@ class ReadingsCase(Case):
         rows = []
         for section in self.sections_read:
             rows += self._section_rows(kind, section, heights, from_end)
+        self.rows = len(rows)
         if self.chance(0.7):
             rng.shuffle(rows)
         columns = [kind, ("from_end" if from_end else "at") + suffix] + [h + suffix for h in heights]

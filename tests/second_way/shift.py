@@ -79,6 +79,9 @@ class Shift:
         ends = sorted({0.0} | {end for one in every for stretch in one for end in stretch})
         counts = [right(s) for s in ends]
         self.then = max(counts)
+        between = [right((a + b) / 2) for a, b in zip(ends, ends[1:])]
+        # The most at a single point, where one stretch ends and another begins: rounding decides.
+        self.touching = max(between, default=self.then) < self.then
         self.best = sorted((s for s, n in zip(ends, counts) if n == self.then), key=abs)
         self.towards_tip = self.best[0]
         # Of two that are as short either may be told.

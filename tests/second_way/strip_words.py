@@ -84,15 +84,19 @@ def to_take_off(readings, flats=False):
 
 def one_side_more(readings, plain):
     """Whether somewhere a height is too thick still when all that its place allows was planed off
-    both flanks: there one flank alone has to be planed."""
+    both flanks, so that one flank alone has to be planed there: the answers that can be given,
+    both where a height then lies on its limit."""
+    answers = [set()]
     for place in {r.place for r in readings if r.words == {"thick"}}:
         here = [r for r in readings if r.place == place]
+        if any(r.words == {"thin"} for r in here):
+            continue
         least = max(min(float(r.deviation) for r in here), 0.0)
-        for r in here:
-            after = float(r.measured) - least
-            if "thick" in verdicts(after, r.repeated.uncertainty, float(r.low), float(r.high), plain):
-                return True
-    return False
+        answers += [verdicts(float(r.measured) - least, r.repeated.uncertainty, float(r.low), float(r.high), plain)
+                    for r in here]
+    if {"thick"} in answers:
+        return {True}
+    return {False, True} if any("thick" in words for words in answers) else {False}
 
 
 def too_coarse(tolerance, gauge):
