@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """What `check` and `correct` say of readings, against the second computation.
 
-    compare_readings.py --program PATH --count N --seed S [--jobs J]
+    compare_readings.py --program PATH --what strips|groove|correct --count N --seed S [--jobs J]
 
 Random tapers and shops, with random readings of strips, glued sections and set grooves. Every
 figure of the JSON and CSV outputs is compared: words exactly, numbers to the last printed digit.
@@ -27,16 +27,17 @@ from random_readings import CorrectCase, GrooveCase, ReadingsCase
 from trial import Outcome
 
 
-WHAT = ("strips", "groove", "correct")
+# What is read: the trial and the case for it.
+TRIALS = {
+    "strips": (CheckTrial, ReadingsCase),
+    "groove": (GrooveTrial, GrooveCase),
+    "correct": (CorrectTrial, CorrectCase),
+}
 
 
 def trial_of(program, seed, number, what, folder):
-    """Which trial a case is: of the strips and sections half, and so on."""
-    if what == "groove":
-        return GrooveTrial(program, GrooveCase(seed, number), folder)
-    if what == "correct":
-        return CorrectTrial(program, CorrectCase(seed, number), folder)
-    return CheckTrial(program, ReadingsCase(seed, number), folder)
+    trial, case = TRIALS[what]
+    return trial(program, case(seed, number), folder)
 
 
 def one(task):
@@ -68,7 +69,8 @@ def main():
     options.add_argument("--count", type=int, default=100)
     options.add_argument("--seed", default="1")
     options.add_argument("--jobs", type=int, default=os.cpu_count())
-    options.add_argument("--what", choices=WHAT, default="strips", help="what is read")
+    options.add_argument("--what", choices=list(TRIALS), default="strips",
+                         help="strips and sections (check), the set groove (check, correct), trial strips (correct)")
     options.add_argument("--only", type=int, help="this one case of the seed")
     options.add_argument("--keep", action="store_true", help="leave the files of cases that differ")
     options.add_argument("--show", type=int, default=20, help="so many differences")
@@ -94,6 +96,13 @@ def main():
         for what, count in sorted(total.made_of.items()):
             print(f"{count:10d}  {what}")
     print(f"{time.monotonic() - began:10.1f}  seconds, seed {given.seed}")
+    if total.counts["cases"] != len(tasks):
+        print(f"only {total.counts['cases']} of {len(tasks)} cases were looked at")
+        return 1
+    away = sum(count for what, count in total.counts.items() if what.startswith("cases left out") or "refused" in what)
+    if len(tasks) >= 100 and away > len(tasks) / 10:
+        print(f"{away} of {len(tasks)} cases were left out or refused: too many to say that all agrees")
+        return 1
     for difference in total.differences[: given.show]:
         print(difference)
     rest = total.counts["differences"] - given.show

@@ -5,7 +5,7 @@ from fractions import Fraction
 from amounts import decimal_text, yaml_text
 from bench import Bench, HEIGHTS
 from generate import Case
-from lengths import INCH
+from lengths import INCH, parse, plain
 from reading import load, taper_of
 from targets import FLAT_STAGES, STRIP_STAGES, GrooveTargets, Targets
 
@@ -24,7 +24,7 @@ class ReadingsCase(Case):
         self._override()
         self.taper_read = taper_of(load(self.taper_text))
         self.now = self.gauge = self.fallback_unit = None
-        self.call_options = [option for option in self.options]
+        self.call_options = list(self.options)
 
     def _options(self):
         """Those of `setup` that the commands on readings have too."""
@@ -33,7 +33,6 @@ class ReadingsCase(Case):
             self.options += ["--units", self.rng.choice(("in", "mm"))]
 
     def _override(self):
-        from lengths import parse, plain
         allowances = self.bench.shop["allowances"]
         if "culm_diameter" in self.overrides:
             allowances["culm_diameter"] = parse(self.overrides["culm_diameter"], self.taper_amounts.unit)
@@ -288,12 +287,10 @@ class CorrectCase(ReadingsCase):
         super().__init__(seed, number, stages=("milled",))
 
     def prepare(self):
-        rng = self.rng
         serves = self.shop["machines"][self.machine].get("for")
         if serves:
-            self.taper_read = dict(self.taper_read)
-            self.all_sections = self.taper_read["sections"]
-            self.taper_read["sections"] = [s for s in self.all_sections if s["name"] in serves]
+            served = [s for s in self.taper_read["sections"] if s["name"] in serves]
+            self.taper_read = {**self.taper_read, "sections": served}
         super().prepare()
         self.call_options += ["--machine", self.machine]
         self.correction_text = self._earlier() if self.chance(0.4) else ""
