@@ -1,0 +1,199 @@
+"""What `check` and `correct` say of the set groove of a planing form."""
+
+import math
+
+from bench import readings_of
+from judging import Repeated, probability_within, verdicts
+from ledger import Refused
+from readings_trial import ODDS, PERCENT, TURNS, ReadingsTrial
+from strip_words import NORMAL_95, Whole, worst
+
+# The second computation finds a depth by bisection where the program may solve for it.
+DEPTH = 1e-8
+SAME_PLACE = 1e-6  # mm
+# On the edges of the bars the program takes the gauge's steepness over a small step.
+TANGENT = 5e-4
+
+
+class GrooveReading:
+    """One place of the groove: what the gauge read and shall read, and how deep it is."""
+
+    def __init__(self, place, values, targets, gauge, plain):
+        self.place, self.repeated = place, Repeated(values, gauge)
+        self.measured = self.repeated.mean
+        over, under = targets.tolerance
+        self.depth = targets.depth(place)
+        self.target = targets.readings(place, self.depth)[0]
+        self.bearing = targets.bears(place, self.depth)
+        self.steepness = None if self.target is None else targets.steepness(place)
+        self.changes = False
+        self.low = self._limit(targets, -float(under))
+        self.high = self._limit(targets, float(over))
+        self.deviation = None if self.target is None else float(self.measured) - self.target
+        self.words = self.conforms = self.too_deep = None
+        if None not in (self.target, self.low, self.high):
+            limits = float(self.measured), self.repeated.uncertainty, self.low, self.high
+            self.conforms = probability_within(*limits)
+            self.words = verdicts(*limits, plain, "deep", "shallow")
+        found = targets.depth_of(place, float(self.measured))
+        if found is not None:
+            self.too_deep = found - self.depth
+
+    def _limit(self, targets, more):
+        """What the gauge reads over a groove that is so much deeper. Where it reads nothing there the
+        reading is carried on as it goes at the target."""
+        if self.target is None:
+            return None
+        bearing = targets.bears(self.place, self.depth + more)
+        if bearing in ("slot", "none"):
+            return self.target + more * self.steepness
+        self.changes = self.changes or bearing != self.bearing
+        return targets.readings(self.place, self.depth + more)[0]
+
+
+class GrooveTrial(ReadingsTrial):
+    def run(self):
+        case = self.case
+        try:
+            case.prepare()
+        except Refused:
+            self.outcome.counts["cases left out: no such strip"] += 1
+            return
+        if not case.rows or case.targets.cannot_set:
+            self.outcome.counts["cases left out: nothing to be read, or not to be set"] += 1
+            return
+        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
+        read = readings_of(case.readings_text, case.fallback_unit, case.section_of, None)[0]
+        self.readings = [GrooveReading(place, heights["gauge"], case.targets, case.gauge, case.bench.plain)
+                         for place, heights in sorted(read.places.items(), key=self._from_tip)]
+        self.outcome.made_of.update(self._made_of())
+        self._check()
+        self._correct()
+
+    def _from_tip(self, item):
+        return self.case.targets.setup.taper_at(self.case.section, item[0])
+
+    def _check(self):
+        done, table = (self.run_program("check", f, f) for f in ("json", "csv"))
+        if done.returncode > 1 or table.returncode > 1:
+            return
+        self.said = said = self.json_of(done.stdout)
+        self.head(said)
+        self.same("machine", said["machine"], self.case.machine)
+        strip = said["strips"][0]
+        self.same("grooves", len(said["strips"]), 1)
+        self.same("places", len(strip["readings"]), len(self.readings))
+        for row, reading in zip(strip["readings"], self.readings):
+            self._place(row, reading)
+        self._summary(said, strip)
+        self.table(said, self.rows_of(table.stdout))
+
+    def _where(self, reading):
+        return f"groove at {float(reading.place) / self.scale:.3f} on {reading.bearing}"
+
+    def _place(self, row, reading):
+        u, where = self.unit, self._where(reading)
+        self.length(f"{where}: at", row["at_" + u], reading.place)
+        self.length(f"{where}: measured", row["measured_" + u], reading.measured)
+        self.length(f"{where}: target", row["target_" + u], reading.target, DEPTH)
+        self.length(f"{where}: deviation", row["deviation_" + u], reading.deviation, DEPTH)
+        if reading.changes:
+            self.outcome.counts["limits left out: the gauge bears elsewhere there"] += 1
+        else:
+            self.length(f"{where}: low", row["low_" + u], reading.low, DEPTH)
+            self.length(f"{where}: high", row["high_" + u], reading.high, DEPTH)
+            self.number(f"{where}: conforms", row["conforms"], reading.conforms, ODDS, 1e-6)
+            self.one_of(f"{where}: verdict", row["verdict"], reading.words)
+        reading.words = {row["verdict"]}
+        # By the depth that goes with the deviation, as the gauge goes at the target.
+        stiffness = self.case.targets.stiffness(reading.place, reading.deviation / reading.steepness)
+        slack = 1e-6 if reading.bearing == "flanks" else 1e-6 + TANGENT * abs(stiffness)
+        self.number(f"{where}: stiffness", row["stiffness_pct"], stiffness, PERCENT, slack)
+        reading.stiffness = row["stiffness_pct"]
+
+    def _summary(self, said, strip):
+        words = [word for reading in self.readings for word in reading.words]
+        for word in ("right", "unsure", "deep", "shallow"):
+            self.same(f"count of {word}", said["counts"][word], words.count(word))
+        self.same("verdict of the groove", strip["verdict"], worst(words))
+        stations = [Station(reading, self._from_tip((reading.place,))) for reading in self.readings]
+        whole = Whole(stations, self.case.gauge)
+        self.length("mean deviation", strip["mean_deviation"]["value"], whole.mean, DEPTH)
+        self.length("its uncertainty", strip["mean_deviation"]["standard_uncertainty"], whole.mean_uncertainty, DEPTH)
+        growth = strip["deviation_growth"]
+        if growth is None or whole.growth is None:
+            self.same("growth", growth, whole.growth)
+        else:
+            self.length("growth", growth["value"], whole.growth, DEPTH)
+            self.length("growth's uncertainty", growth["standard_uncertainty"], whole.growth_uncertainty, DEPTH)
+        stiffness = [reading.stiffness for reading in self.readings]
+        self.same("stiffness", list(strip["stiffness_pct"].values()), [min(stiffness), max(stiffness)])
+
+    def _correct(self):
+        done, table = (self.run_program("correct", f, "correct-" + f, *self._stage()) for f in ("json", "csv"))
+        if done.returncode > 1 or table.returncode > 1:
+            return
+        said = self.json_of(done.stdout)
+        section = said["sections"][0]
+        self.same("places to correct", len(section["places"]), len(self.readings))
+        in_order = sorted(self.readings, key=lambda reading: reading.place)
+        for place, reading in zip(section["places"], in_order):
+            self._corrected(place, reading)
+        off = any(place["add_" + self.unit] for place in section["places"] if place["screw"] is not None)
+        self.same("corrects", said["corrects"], off)
+        listed = {"strips": [{"readings": section["places"]}]}
+        self.table(listed, self.rows_of(table.stdout))
+
+    def _stage(self):
+        """What is corrected is told by the stage, unless it is told already."""
+        return [] if "--stage" in self.case.call_options else ["--stage", "groove"]
+
+    def _corrected(self, place, reading):
+        u, where = self.unit, self._where(reading) + " to correct"
+        machine = self.case.targets.machine
+        self.length(f"{where}: at", place["machine_at_" + u], reading.place)
+        self.length(f"{where}: target", place["target_" + u], reading.target, DEPTH)
+        self.length(f"{where}: gauge", place["gauge_" + u], reading.measured)
+        if reading.too_deep is None:
+            self.outcome.counts["depths left out: no groove reads so"] += 1
+            return
+        reach = NORMAL_95 * reading.repeated.uncertainty / reading.steepness
+        slack = DEPTH if reading.bearing == "flanks" else DEPTH + TANGENT * reach
+        self.length(f"{where}: too deep", place["depth_deviation_" + u], reading.too_deep, DEPTH)
+        self.length(f"{where}: low", place["interval_low_" + u], reading.too_deep - reach, slack)
+        self.length(f"{where}: high", place["interval_high_" + u], reading.too_deep + reach, slack)
+        add = place["add_" + u]
+        if abs(abs(reading.too_deep) - reach) < slack:  # on the border either is right
+            off = add != 0
+        else:
+            off = abs(reading.too_deep) > reach
+        self.outcome.made_of[f"groove, {'turn' if off else 'leave'} the screw"] += 1
+        more = -reading.too_deep if off else 0.0
+        self.length(f"{where}: add", add, more, DEPTH)
+        screws = machine["screws"]
+        screw = next((n for n, at in enumerate(screws, 1) if abs(at - reading.place) < SAME_PLACE), None)
+        self.same(f"{where}: screw", place["screw"], screw)
+        opening = more * 2 * math.tan(math.pi / 6)
+        self.length(f"{where}: opening", place["opening_change_" + u], None if screw is None else opening, DEPTH)
+        lead = machine["screw_lead"]
+        turns = None if screw is None or lead is None else opening / float(lead)
+        self.number(f"{where}: turns", place["turns"], turns, TURNS, DEPTH)
+
+    def _made_of(self):
+        machine = self.case.targets.machine
+        yield f"depth gauge {machine['gauge']['tip']}, closed depth {'known' if machine['closed'] else 'unknown'}"
+        yield f"feeds {machine['feeds']}"
+        yield f"groove in {'in' if self.case.scale > 1 else 'mm'}, output in {self.unit}"
+        if self.case.one_pass and self.case.one_pass < self.case.targets.last_pass:
+            yield "an earlier pass"
+        for reading in self.readings:
+            yield f"gauge {machine['gauge']['tip']} on {reading.bearing}"
+            yield f"groove: {sorted(reading.words or ['not told'])[0]}"
+            yield f"groove, readings at a place: {reading.repeated.times}"
+
+
+class Station:
+    """A groove's reading at its station of the rod, for the mean and the growth from tip to butt."""
+
+    def __init__(self, reading, place):
+        self.place, self.deviation, self.repeated = place, reading.deviation, reading.repeated
