@@ -5,9 +5,9 @@
 
 In a copy of the source (it is made in DIR, and kept for the next run) one operator of the modules'
 code is changed: + and -, * and /, < and <=, < and >, && and ||, == and !=, min and max, 1 and 2,
-0.5 and 1. The module's tests are built and run; if they pass, the program is built and the cases
-(tests/cases) and 150 random tables of tests/second_way are run. A change that all of them pass has
-survived: it is printed, to be read by somebody. What does not compile is not counted; what does not
+0.5 and 1. The module's tests are built and run; if they pass, the program is built, and the cases
+(tests/cases) and some hundred random calls of each command by tests/second_way are run. A change that
+all of them pass has survived: it is printed, to be read by somebody. What does not compile is not counted; what does not
 end in time is caught. By hand, for it takes half a minute a change.
 """
 
@@ -35,6 +35,12 @@ FLIPS = [
 ]
 QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"|\'(?:[^\'\\]|\\.)*\'|//[^\n]*')
 BUILD_SECONDS, TEST_SECONDS = 900, 300
+SECOND_WAY = [
+    ("compare", ["--count", "150"]),
+    *(("compare_readings", ["--what", what, "--count", "100"]) for what in ("strips", "correct", "groove")),
+    ("compare_learn", ["--count", "100"]),
+    ("compare_choose", ["--count", "60"]),
+]
 
 
 def blanked(text):
@@ -99,10 +105,11 @@ class Bench:
     def whole_tested(self):
         program = str(self.build / "stripwright")
         cases = [str(path) for path in sorted((self.folder / "tests/cases").glob("*.case"))]
-        return passes(["/usr/bin/python3", "-B", "tests/run_case.py", "--program", program, "--source", ".", *cases],
+        python = ["/usr/bin/python3", "-B"]
+        return passes([*python, "tests/run_case.py", "--program", program, "--source", ".", *cases],
                       self.folder, TEST_SECONDS) and \
-            passes(["/usr/bin/python3", "-B", "tests/second_way/compare.py", "--program", program, "--count", "150"],
-                   self.folder, 3 * TEST_SECONDS)
+            all(passes([*python, f"tests/second_way/{name}.py", "--program", program, "--seed", "1", *more],
+                       self.folder, 3 * TEST_SECONDS) for name, more in SECOND_WAY)
 
     def outcome(self, change):
         path, begin, end, replacement = change
