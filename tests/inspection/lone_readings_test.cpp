@@ -84,6 +84,29 @@ TEST_CASE("of a uniformly thick strip the one reading at its target stands alone
   CHECK(lone({{0.2, 0.201, 0.2, 0.0, 0.2, 0.199}}) == Names{"300 a"});
 }
 
+// Between neighbours at 100 and 240 a place at 120 has six sevenths of the one and a seventh of the
+// other: its distance scatters √(1 + 36/49 + 1/49) times as much as one reading. Of the five there
+// are, without the odd one, the median is 0.0371 of one reading's; that over 0.6745 is 0.0549, and
+// 3.5 of it are 0.192.
+TEST_CASE("how a strip scatters is told from places as far apart as they are") {
+  const auto odd = [](double off) {
+    std::string csv = head(1);
+    const std::array<std::pair<double, double>, 8> places = {{{0, 0},
+                                                              {100, 0.03},
+                                                              {120, -0.02},
+                                                              {220, off},
+                                                              {240, 0.02},
+                                                              {340, -0.03},
+                                                              {360, 0.03},
+                                                              {460, 0}}};
+    for (auto const& [x, over] : places)
+      csv += fmt::format("s,{},{:.3f}\n", x, 1 + 0.002 * x + over);
+    return lone(Bench(), csv);
+  };
+  CHECK(odd(0.02 + 0.191).empty());
+  CHECK(odd(0.02 + 0.194) == Names{"220 a"});
+}
+
 TEST_CASE("with fewer than five places nothing stands alone") {
   const Bench bench;
   const std::string four = "s,0,1,,\ns,100,1.2,,\ns,200,1.5,,\ns,300,1.6,,\n";
