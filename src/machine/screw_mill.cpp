@@ -69,29 +69,29 @@ class MillSetter {
     return bar_through(kind, std::move(settings));
   }
 
+  double per_offset() const { return mill_.dial.sense * mill_.dial.dial_per_offset; }
+  /// What the dial would show, if it could be read that finely and went that far.
+  Length figure_for(Length offset) const { return mill_.dial.zero + per_offset() * offset; }
+
   void dial_in(MillScrew& screw) const {
     auto const& dial = mill_.dial;
     if (dial.screw_lead) screw.turns = screw.turns_dialled = screw.offset / *dial.screw_lead;
-    const double per_offset = dial.sense * dial.dial_per_offset;
-    const Length exact = dial.zero + per_offset * screw.offset;
+    const Length exact = figure_for(screw.offset);
     const Length shown = dial.division ? nearest_division(exact, *dial.division) : exact;
     if (dial.range &&
         (shown < dial.range->lowest - kSamePlace || shown > dial.range->highest + kSamePlace))
       return;
     screw.dial = shown;
-    screw.residual = (exact - shown) / per_offset;
+    screw.residual = (exact - shown) / per_offset();
     if (dial.screw_lead) screw.turns_dialled = (screw.offset - *screw.residual) / *dial.screw_lead;
   }
 
   void tell_out_of_range(std::vector<MillScrew> const& screws, Pass const& pass) {
     std::vector<std::string> places;
     for (auto const& screw : screws)
-      if (screw.place.on_strip && !screw.dial) {
-        const Length wanted =
-            mill_.dial.zero + mill_.dial.sense * mill_.dial.dial_per_offset * screw.offset;
-        places.push_back(
-            fmt::format("screw {} (wants {})", screw.place.screw, format_short(wanted, job_.unit)));
-      }
+      if (screw.place.on_strip && !screw.dial)
+        places.push_back(fmt::format("screw {} (wants {})", screw.place.screw,
+                                     format_short(figure_for(screw.offset), job_.unit)));
     if (places.empty()) return;
     problems_.unmet(
         fmt::format("section '{}'{}: the dial goes from {} to {}, but not to what is wanted at {}",

@@ -303,7 +303,7 @@ TEST_CASE("a dial that does not reach is unmet on the strip, and every screw is 
       set_screw_mill(mill, job(machine, straight_strip(), kSpare), problems)[0].screws;
   // Offsets 0.9, 1.15, 1.4, 1.65, 1.9; the strip lies from 20 to 470.
   CHECK(problems.any_unmet());
-  CHECK(problems.text().find("screw 4") != std::string::npos);
+  CHECK(problems.text().find("screw 4 (wants 1.65 mm)") != std::string::npos);
   CHECK(problems.text().find("screw 5") == std::string::npos);
   CHECK(screws[2].dial);
   CHECK_FALSE(screws[3].dial);

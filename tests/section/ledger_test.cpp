@@ -1,6 +1,7 @@
 #include "section/ledger.h"
 
 #include <cmath>
+#include <string>
 
 #include "catch.h"
 #include "section/polygons.h"
@@ -39,6 +40,23 @@ TEST_CASE("the ledger adds and takes each allowance once") {
   CHECK(at(rules, 8, Step::glued) == Approx(8 - 2 * 0.03 + 2 * 0.02).epsilon(1e-14));
   CHECK(at(rules, 8, Step::strip_glued) == Approx((8 - 0.06 + 0.04) / 2 - 0.04).epsilon(1e-14));
   CHECK(at(rules, 8, Step::strip_milled) == at(rules, 8, Step::strip_glued));
+}
+
+TEST_CASE("the letters of `explain` are those of what the shop has") {
+  const auto letters = [](Measured measured, Allowances const& shop) {
+    std::string out;
+    for (auto const& [letter, value] : LedgerRules(measured, shop).letters(Unit::millimetre))
+      out += std::string(letter) + " = " + value + "; ";
+    return out;
+  };
+  auto shop = allowances(EnamelOff::before_milling, {});
+  CHECK(letters(Measured::bare, shop) == "c = 0.02 mm; g = 0.04 mm; e = 0.12 mm; ");
+  shop.apex_relief = mm(0.05);
+  shop.enamel.culm_diameter = mm(44);
+  shop.moisture = Moisture{0.0018, 9, 7.5};
+  CHECK(letters(Measured::varnished, shop) ==
+        "v = 0.03 mm; c = 0.02 mm; g = 0.04 mm; e = 0.12 mm; R = 22 mm; R_o = 21.88 mm; "
+        "p = 0.05 mm; K = 0.0018; M_mill = 9 %; M_service = 7.5 %; ");
 }
 
 TEST_CASE("varnish counts only where the taper was measured over it") {
