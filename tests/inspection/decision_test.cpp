@@ -77,6 +77,11 @@ TEST_CASE("angles are decided alike") {
   CHECK(at(60, 0.26) == Verdict::unsure);
   CHECK(conformance_probability(deg(60), deg(59.5), deg(60.5), deg(0.25)) ==
         Approx(0.954499736).epsilon(1e-8));  // ± 2 u
+  // Read without a gauge's uncertainty an angle conforms or not, its limits included.
+  for (const double within : {59.5, 60.0, 60.5})
+    CHECK(conformance_probability(deg(within), deg(59.5), deg(60.5), deg(0)) == 1);
+  for (const double beyond : {59.499, 60.501})
+    CHECK(conformance_probability(deg(beyond), deg(59.5), deg(60.5), deg(0)) == 0);
   CHECK(angle_word(Verdict::thick) == "wide");
   CHECK(groove_word(Verdict::thin) == "shallow");
   CHECK(worse(Verdict::thin, Verdict::thick) == Verdict::thin);

@@ -4,6 +4,7 @@
 
 #include "catch.h"
 #include "machine/screw_settings.h"
+#include "machine/setup_tables.h"
 
 using namespace stripwright;
 using namespace stripwright::machine;
@@ -385,4 +386,13 @@ TEST_CASE("what bars miss is told with its pass only where there are several") {
   set_planing_form(form, work, twice);
   CHECK(twice.text().find("pass 1") != std::string::npos);
   CHECK(twice.text().find("pass 2") != std::string::npos);
+}
+
+TEST_CASE("turns are told in whole turns and degrees, and nothing is never less than nothing") {
+  CHECK(turns_and_degrees(3.5) == " 3 + 180°");
+  CHECK(turns_and_degrees(-0.25) == "- 0 +  90°");
+  CHECK(turns_and_degrees(12 + 7.0 / 360) == "12 +   7°");
+  CHECK(turns_and_degrees(1 - 1e-4) == " 1 +   0°");
+  CHECK(turns_and_degrees(-1e-4) == " 0 +   0°");
+  CHECK(turns_and_degrees(0) == " 0 +   0°");
 }
