@@ -63,7 +63,7 @@ class Whole:
 
 
 def to_take_off(readings, flats=False):
-    """(how much, place) to plane off where it is most, of the places where something is thick.
+    """(how much, the places) to plane off where it is most, of the places where something is thick.
 
     What is planed off a strip's flank all three heights lose, so it is the least that any of them is
     over there. Each across flats of a section is scraped by itself. Where something is too thin
@@ -79,7 +79,10 @@ def to_take_off(readings, flats=False):
         else:
             most = max(min(float(r.deviation) for r in here), 0.0)
         amounts.append((most, place))
-    return max(amounts, key=lambda amount: amount[0], default=None)
+    if not amounts:
+        return None
+    greatest = max(most for most, _ in amounts)
+    return greatest, [place for most, place in amounts if most > greatest - CLOSE]
 
 
 def one_side_more(readings, plain):
