@@ -4,6 +4,7 @@ import math
 
 from judging import CLOSE, Repeated, probability_within, verdicts
 
+MOST_READINGS = 20  # of one place; more are no way out of a gauge that is too coarse
 NORMAL_95 = 1.959963984540054  # spreads of a normal distribution, to both sides, that 95 % lie within
 
 
@@ -109,4 +110,5 @@ def too_coarse(tolerance, gauge):
     if gauge.single <= would_do:
         return None
     room = would_do ** 2 - gauge.uncertainty ** 2
-    return would_do, math.ceil(gauge.step_variance / room - CLOSE) if room > 0 else None
+    fewest = math.ceil(gauge.step_variance / room - CLOSE) if room > 0 else None
+    return would_do, fewest if fewest and fewest <= MOST_READINGS else None
