@@ -16,8 +16,8 @@ def corners_of(readings, targets):
     corners = [Corner([heights[h] for h in "abc"], targets.relief, float(targets.swollen),
                       None if radius is None else float(radius))
                for _, heights in sorted(places.items()) if len(heights) == 3]
-    # Under a round face no flank leans beyond the axis: such heights were misread, and tell nothing.
-    return [corner for corner in corners if radius is None or max(corner.degrees[1:]) < 90]
+    # Under a round face angles are looked for up to 90 degrees: what has more was misread, and tells nothing.
+    return [corner for corner in corners if radius is None or max(corner.degrees) < 90]
 
 
 def compare_angles(trial, said, where, readings, targets):

@@ -106,7 +106,7 @@ def lone_readings(strips, tolerance):
         for reading in readings:
             series.setdefault((name, reading.height), []).append(reading)
     series = {key: Series(readings) for key, readings in series.items()}
-    middle = {key: median(one.off) for key, one in series.items()}
+    as_read = dict(series)  # other strips tell with all that was read of them
     may_still = {key: len(one.off) // 4 if len(one.off) >= FEWEST else 0 for key, one in series.items()}
     found = {}
     while True:
@@ -114,10 +114,11 @@ def lone_readings(strips, tolerance):
         for (name, height), one in series.items():
             if not may_still[name, height]:
                 continue
+            middle = median(one.off)
             heights = [s for (n, h), s in series.items() if n == name and h != height]
-            strips_there = [s for (n, h), s in series.items() if n != name and h == height]
+            strips_there = [s for (n, h), s in as_read.items() if n != name and h == height]
             for i, off in enumerate(one.off):
-                far = abs(off - middle[name, height])
+                far = abs(off - middle)
                 if worst and far <= worst[0]:
                     continue
                 doubt = _doubted(one, i, heights, strips_there, tolerance)

@@ -162,6 +162,9 @@ class ReadingsCase(Case):
         for name in self._names(section):
             offset, slope, noise = bias + rng.gauss(0, size * wide), rng.gauss(0, size * wide), rng.choice((0.05, 0.3))
             tilt = {height: rng.gauss(0, 0.3 * size * wide) for height in heights}
+            careless = rng.choice((0, 0, 0, 0.03, 0.15))
+            if self.chance(0.2):  # a strip that scatters, against which a misreading counts for less
+                noise *= rng.choice((3, 10))
             absent = {height for height in heights[1:] if self.chance(0.1)}
             for index, place in enumerate(places):
                 if len(places) > 1 and self.chance(0.06):
@@ -172,7 +175,7 @@ class ReadingsCase(Case):
                     start = self.tip_end_of(section["name"])
                     where = decimal_text((at - start) / self.scale, self.digits)
                     at = start + Fraction(where) * self.scale
-                misread = {h: rng.choice((-1, 1)) * rng.uniform(3, 12) * wide if self.chance(0.02) else 0
+                misread = {h: rng.choice((-1, 1)) * rng.uniform(1.5, 12) * wide if self.chance(careless) else 0
                            for h in heights}
                 for _ in range(rng.choice((1, 1, 1, 2, 3))):
                     cells = []

@@ -4,6 +4,7 @@ import math
 
 from judging import CLOSE, Repeated, probability_within, verdicts
 
+MOST_READINGS = 20  # of one place; more are no way out of a gauge that is too coarse
 NORMAL_95 = 1.959963984540054  # spreads of a normal distribution, to both sides, that 95 % lie within
 
 
@@ -63,7 +64,7 @@ class Whole:
 
 
 def to_take_off(readings, flats=False):
-    """(how much, place) to plane off where it is most, of the places where something is thick.
+    """(how much, the places) to plane off where it is most, of the places where something is thick.
 
     What is planed off a strip's flank all three heights lose, so it is the least that any of them is
     over there. Each across flats of a section is scraped by itself. Where something is too thin
@@ -79,7 +80,10 @@ def to_take_off(readings, flats=False):
         else:
             most = max(min(float(r.deviation) for r in here), 0.0)
         amounts.append((most, place))
-    return max(amounts, key=lambda amount: amount[0], default=None)
+    if not amounts:
+        return None
+    greatest = max(most for most, _ in amounts)
+    return greatest, [place for most, place in amounts if most > greatest - CLOSE]
 
 
 def one_side_more(readings, plain):
@@ -106,4 +110,5 @@ def too_coarse(tolerance, gauge):
     if gauge.single <= would_do:
         return None
     room = would_do ** 2 - gauge.uncertainty ** 2
-    return would_do, math.ceil(gauge.step_variance / room - CLOSE) if room > 0 else None
+    fewest = math.ceil(gauge.step_variance / room - CLOSE) if room > 0 else None
+    return would_do, fewest if fewest and fewest <= MOST_READINGS else None

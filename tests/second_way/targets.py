@@ -35,7 +35,8 @@ class Targets:
         self.tolerance = bench.flats if stage in FLAT_STAGES else bench.strip
 
     def bare_flats(self, place):
-        return self.ledger.bare(self.taper.value(place))
+        """Of six such strips; in the spare, where the strip is held at a least height, of those."""
+        return 2 * (self.strip.glued(place) + self.ledger.glue_line) - 2 * self.ledger.cleanup
 
     def target(self, place, height):
         if self.stage in FLAT_STAGES:

@@ -76,8 +76,8 @@ class Whole(unittest.TestCase):
         readings = [Read(0, 0.05), Read(0, 0.03, height="b"), Read(9, 0.09), Read(9, -0.01, height="b")]
         for reading in readings:
             reading.words = {"thick"} if reading.deviation > 0.02 else {"right"}
-        self.assertEqual(strip_words.to_take_off(readings), (0.03, 0))
-        self.assertEqual(strip_words.to_take_off(readings, flats=True), (0.09, 9))
+        self.assertEqual(strip_words.to_take_off(readings), (0.03, [0]))
+        self.assertEqual(strip_words.to_take_off(readings, flats=True), (0.09, [9]))
 
 
 class Angles(unittest.TestCase):
