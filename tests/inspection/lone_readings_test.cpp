@@ -222,6 +222,9 @@ TEST_CASE("while a strip is measured one neighbour is enough to ask for the read
   CHECK_FALSE(ask("s,0,1,1,\ns,100,1.3,1.3,\n", 1, 1));
   CHECK_FALSE(ask(jump, 1, 0, {jump, jump}));
   CHECK(ask(jump, 1, 0, {jump}));
+  // Others that are as high there are so all along.
+  const std::string over = "s,0,1.1,,\ns,100,1.3,,\n";
+  CHECK(ask(jump, 1, 0, {over, over}));
 }
 
 /// The share of strips of which a reading is named: right at random anywhere within their limits,
