@@ -26,7 +26,7 @@ class GrooveReading:
         self.target = targets.readings(place, self.depth)[0]
         self.bearing = targets.bears(place, self.depth)
         self.steepness = None if self.target is None else targets.steepness(place)
-        self.changes = False
+        self.changes = self.carried_on = False
         self.low = self._limit(targets, -float(under))
         self.high = self._limit(targets, float(over))
         self.deviation = None if self.target is None else float(self.measured) - self.target
@@ -46,6 +46,7 @@ class GrooveReading:
             return None
         bearing = targets.bears(self.place, self.depth + more)
         if bearing in ("slot", "none"):
+            self.carried_on = True
             return self.target + more * self.steepness
         self.changes = self.changes or bearing != self.bearing
         return targets.readings(self.place, self.depth + more)[0]
@@ -100,9 +101,13 @@ class GrooveTrial(ReadingsTrial):
         if reading.changes:
             self.outcome.counts["limits left out: the gauge bears elsewhere there"] += 1
         else:
-            self.length(f"{where}: low", row["low_" + u], reading.low, DEPTH)
-            self.length(f"{where}: high", row["high_" + u], reading.high, DEPTH)
-            self.number(f"{where}: conforms", row["conforms"], reading.conforms, ODDS, 1e-6)
+            limit = DEPTH if reading.bearing == "flanks" or not reading.carried_on else DEPTH + TANGENT * max(
+                map(float, self.case.targets.tolerance))
+            self.length(f"{where}: low", row["low_" + u], reading.low, limit)
+            self.length(f"{where}: high", row["high_" + u], reading.high, limit)
+            # No density of a normal distribution is over 0.4.
+            odds = 1e-6 + 0.4 * (limit - DEPTH) / reading.repeated.uncertainty
+            self.number(f"{where}: conforms", row["conforms"], reading.conforms, ODDS, odds)
             self.one_of(f"{where}: verdict", row["verdict"], reading.words)
         reading.words = {row["verdict"]}
         # By the depth that goes with the deviation, as the gauge goes at the target.

@@ -10,6 +10,7 @@ from lengths import parse
 
 SURE = 0.95
 CLOSE = 1e-9  # mm, and of a probability: nearer to a border than this both sides are accepted
+NANOMETRE = 1e-6  # mm: what is off a limit by less may be taken to lie on it
 
 
 class Gauge:
@@ -78,9 +79,10 @@ def verdicts(measured, uncertainty, low, high, plain, large="thick", small="thin
             words = {large}
         else:
             words = {small} if measured < low else {"right"}
-        if isinstance(measured, float) or isinstance(low, float):  # else it is exact
-            words |= {large, "right"} if abs(measured - high) < CLOSE else set()
-            words |= {small, "right"} if abs(measured - low) < CLOSE else set()
+        exact = not isinstance(measured, float) and not isinstance(low, float)
+        for limit, word in ((high, large), (low, small)):
+            if abs(measured - limit) < NANOMETRE and not (exact and measured == limit):
+                words |= {word, "right"}
         return words
     inside = probability_within(measured, uncertainty, low, high)
     over = normal(float(measured - high) / uncertainty)

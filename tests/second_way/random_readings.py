@@ -55,6 +55,8 @@ class ReadingsCase(Case):
         gauges = {}
         for name in rng.sample(("caliper", "micrometer", "bench dial"), rng.choice((1, 1, 1, 2))):
             gauges[name] = {"resolution": rng.choice((fine(0.001, 0.02), "0.01 mm", "0.0005 in"))}
+            if self.chance(0.05):
+                gauges[name]["resolution"] = fine(0.03, 0.1)
             if self.chance(0.5):
                 gauges[name]["standard_uncertainty"] = fine(0.001, 0.012)
             else:
@@ -258,7 +260,9 @@ class GrooveCase(ReadingsCase):
             depth = self.targets.depth(exact)
             off = 0.0 if self.chance(0.3) else rng.gauss(0, 1.2) * float(max(self.targets.tolerance))
             reading = self.targets.readings(exact, max(depth + off, 0.2 * depth))[0]
-            if reading is None or reading <= 0:
+            target = self.targets.readings(exact, depth)[0]
+            # Where the gauge reads next to nothing, what it reads is soon taken for a slip of the pen.
+            if reading is None or target is None or not 0.1 < target or not 0.6 < reading / target < 1.5:
                 continue
             for _ in range(rng.choice((1, 1, 2, 3))):
                 text = decimal_text(Fraction(max(reading + rng.gauss(0, 0.003), 0.0)) / self.scale, digits)
@@ -295,6 +299,9 @@ class CorrectCase(ReadingsCase):
             served = [s for s in self.taper_read["sections"] if s["name"] in serves]
             self.taper_read = {**self.taper_read, "sections": served}
         super().prepare()
+        setup = self.setup()
+        for section in setup.sections:
+            setup.passes(section)  # refuses a rough strip that is too low
         self.call_options += ["--machine", self.machine]
         self.correction_text = self._earlier() if self.chance(0.4) else ""
 

