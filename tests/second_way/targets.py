@@ -86,7 +86,10 @@ class GrooveTargets:
         return self.machine["closed"] is not None and row["opening_U"] is None
 
     def depth(self, place):
-        return self.bar.height(float(place))
+        """Between screws that are closed a spring bar would go on into the other, which it cannot."""
+        closed = self.setup.closed_depth(place)
+        depth = self.bar.height(float(place))
+        return depth if closed is None else max(depth, float(closed))
 
     def bare_flats(self, place):
         """As those of six strips: see Targets.bare_flats."""
