@@ -10,90 +10,26 @@ neighbours are accepted, and counted. No case is left out. Exit status 1 if anyt
 differs; the first differences are printed, with the case to repeat each by.
 """
 
-import argparse
-import multiprocessing
-import os
-import shutil
-import subprocess
 import sys
-import tempfile
-import time
 
 sys.dont_write_bytecode = True
 
 from generate import Case
-from trial import Outcome, Trial
+from many_trials import compare
+from trial import Trial
 
 
-def one(task):
-    """One case, whatever happens in it: nothing is left out of the count."""
-    program, seed, number, shares, keep = task
-    folder = tempfile.mkdtemp(prefix="second-way-")
-    outcome = Outcome()
-    try:
-        trial = Trial(program, Case(seed, number, *shares), folder)
-        outcome = trial.outcome
-        trial.run()
-    except subprocess.TimeoutExpired:
-        outcome.fail(number, "no end within a minute")
-    except Exception as why:  # a fault of this referee counts as a difference
-        outcome.fail(number, f"the second computation failed: {why!r}")
-    outcome.counts["cases"] = 1
-    if keep and outcome.differences:
-        print(f"case {number} kept in {folder}", flush=True)
-    else:
-        shutil.rmtree(folder, ignore_errors=True)
-    return outcome
+def trial(given, number, folder):
+    case = Case(given.seed, number, given.passes, given.fitted, given.curves)
+    return Trial(given.program, case, folder)
 
 
-def main():
-    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    options.add_argument("--program", required=True)
-    options.add_argument("--count", type=int, default=200)
-    options.add_argument("--seed", default="1")
-    options.add_argument("--jobs", type=int, default=os.cpu_count())
-    options.add_argument("--only", type=int, help="this one case of the seed")
-    options.add_argument("--keep", action="store_true", help="leave the files of cases that differ")
-    options.add_argument("--show", type=int, default=20, help="so many differences")
-    options.add_argument("--tell", action="store_true", help="what the cases were made of")
+def add_shares(options):
     options.add_argument("--passes", type=float, default=0.12, help="share of machines with passes")
     options.add_argument("--fitted", type=float, default=0.04, help="share of machines with fit: best")
     options.add_argument("--curves", type=float, default=0.0,
                          help="share of machines that are a pattern-mill or a cnc-mill")
-    given = options.parse_args()
-    numbers = range(given.count) if given.only is None else [given.only]
-    program = os.path.abspath(given.program)
-    if not os.access(program, os.X_OK):
-        options.error(f"cannot run {program}")
-    shares = given.passes, given.fitted, given.curves
-    tasks = [(program, given.seed, n, shares, given.keep) for n in numbers]
-    began, total = time.monotonic(), Outcome()
-    if given.jobs > 1 and len(tasks) > 1:
-        with multiprocessing.Pool(given.jobs) as pool:
-            for outcome in pool.imap(one, tasks, chunksize=8):
-                total.add(outcome)
-    else:
-        for task in tasks:
-            total.add(one(task))
-    for what, count in sorted(total.counts.items()):
-        print(f"{count:10d}  {what}")
-    if given.tell:
-        print("what they were made of:")
-        for what, count in sorted(total.made_of.items()):
-            print(f"{count:10d}  {what}")
-    print(f"{time.monotonic() - began:10.1f}  seconds, seed {given.seed}")
-    if total.counts["cases"] != len(tasks):
-        print(f"only {total.counts['cases']} of {len(tasks)} cases were looked at")
-        return 1
-    for difference in total.differences[: given.show]:
-        print(difference)
-    rest = total.counts["differences"] - given.show
-    if rest > 0:
-        print(f"and {rest} more")
-    if total.differences:
-        print("to repeat one, and keep its files: the same call with --only NUMBER --keep")
-    return 1 if total.differences else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(compare(__doc__, trial, add_shares, count=200))

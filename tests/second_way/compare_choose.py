@@ -15,5 +15,10 @@ from choose_trial import ChooseTrial
 from many_trials import compare
 from random_choice import ChooseCase
 
+
+def trial(given, number, folder):
+    return ChooseTrial(given.program, ChooseCase(given.seed, number), folder)
+
+
 if __name__ == "__main__":
-    sys.exit(compare(__doc__, ChooseCase, ChooseTrial))
+    sys.exit(compare(__doc__, trial))

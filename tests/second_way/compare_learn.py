@@ -15,5 +15,10 @@ from learn_trial import LearnTrial
 from many_trials import compare
 from random_learning import LearnCase
 
+
+def trial(given, number, folder):
+    return LearnTrial(given.program, LearnCase(given.seed, number), folder)
+
+
 if __name__ == "__main__":
-    sys.exit(compare(__doc__, LearnCase, LearnTrial))
+    sys.exit(compare(__doc__, trial))
