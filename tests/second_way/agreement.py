@@ -6,8 +6,11 @@ what the second computation itself may be off by, where it is found by iteration
 """
 
 import json
+import os
+import subprocess
 
 from lengths import INCH
+from trial import Outcome
 
 DIGITS = {"in": 6, "mm": 5}
 BORDER = 1e-9  # mm, or a unit of what has none
@@ -49,3 +52,28 @@ class Agreement:
             self.differ(where, got, f"{float(wanted):.{digits + 4}f}")
         elif off > half - slack:
             self.outcome.counts["ties"] += 1
+
+
+class FiguresTrial:
+    """One call of a command on a case's files; what it prints is held against the second computation."""
+
+    def __init__(self, program, case, folder):
+        self.program, self.case, self.folder = program, case, folder
+        self.outcome = Outcome()
+        self.agree = Agreement(self.outcome, case.number, case.unit)
+        self.suffix = "_" + case.unit
+        self.scale = float(INCH) if case.unit == "in" else 1.0
+
+    def first_call(self):
+        """The files written, and the command run for JSON."""
+        for name, text in self.case.files.items():
+            with open(os.path.join(self.folder, name), "w", encoding="utf-8") as file:
+                file.write(text)
+        done = self.call("json")
+        self.outcome.counts[f"status {done.returncode}"] += 1
+        self.outcome.made_of.update(self.case.features())
+        return done
+
+    def call(self, form):
+        call = [self.program] + self.case.call() + ["--format", form]
+        return subprocess.run(call, cwd=self.folder, capture_output=True, text=True, timeout=60, check=False)

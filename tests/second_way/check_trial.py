@@ -4,7 +4,6 @@ import lone
 from angles_trial import compare_angles
 from bench import readings_of
 from judging import CLOSE
-from ledger import Refused
 from readings_trial import ODDS, PERCENT, ReadingsTrial
 from shift import Shift
 from strip_words import Whole, judged, one_side_more, to_take_off, too_coarse, worst
@@ -18,15 +17,8 @@ WORDS = ("right", "unsure", "thick", "thin")
 class CheckTrial(ReadingsTrial):
     def run(self):
         case = self.case
-        try:
-            case.prepare()
-        except Refused:
-            self.outcome.counts["cases left out: no such strip"] += 1
+        if not self.prepared():
             return
-        if not case.rows:
-            self.outcome.counts["cases left out: nothing read"] += 1
-            return
-        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
         reads = readings_of(case.readings_text, case.fallback_unit, case.section_of, case.tip_end_of)
         done, table = (self.run_program("check", f, f) for f in ("json", "csv"))
         if done.returncode > 1 or table.returncode > 1:

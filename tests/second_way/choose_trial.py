@@ -1,12 +1,8 @@
 """One call of `choose`: the ring it keeps against the best of all rings, and what the ring achieves."""
 
-import os
-import subprocess
-
-from agreement import Agreement, read_json
+from agreement import FiguresTrial, read_json
 from chosen import Chosen, Pair, TwoRings, nanometres, out_of_round
-from lengths import INCH
-from trial import Outcome, first_line
+from trial import first_line
 
 NANOMETRES = 1e6  # in a mm
 
@@ -16,22 +12,9 @@ def opposite(ring):
     return sorted((Pair(ring[i], ring[i + 3]) for i in range(3)), key=lambda pair: pair.first.name)
 
 
-class ChooseTrial:
-    def __init__(self, program, case, folder):
-        self.program, self.case, self.folder = program, case, folder
-        self.outcome = Outcome()
-        self.agree = Agreement(self.outcome, case.number, case.unit)
-        self.suffix = "_" + case.unit
-        self.scale = float(INCH) if case.unit == "in" else 1.0
-
+class ChooseTrial(FiguresTrial):
     def run(self):
-        for name, text in self.case.files.items():
-            with open(os.path.join(self.folder, name), "w", encoding="utf-8") as file:
-                file.write(text)
-        call = [self.program] + self.case.call() + ["--format", "json"]
-        done = subprocess.run(call, cwd=self.folder, capture_output=True, text=True, timeout=60, check=False)
-        self.outcome.counts[f"status {done.returncode}"] += 1
-        self.outcome.made_of.update(self.case.features())
+        done = self.first_call()
         if done.returncode not in (0, 1):
             self.agree.differ("status", done.returncode, "0 or 1: " + first_line(done.stderr))
             return

@@ -6,7 +6,6 @@ from fractions import Fraction
 
 import lone
 from bench import readings_of
-from ledger import Refused
 from lengths import parse
 from reading import load
 from readings_trial import DIGITS, ReadingsTrial
@@ -45,15 +44,8 @@ def correction_of(text):
 class CorrectTrial(ReadingsTrial):
     def run(self):
         case = self.case
-        try:
-            case.prepare()
-        except Refused:
-            self.outcome.counts["cases left out: no such strip"] += 1
+        if not self.prepared():
             return
-        if not case.rows:
-            self.outcome.counts["cases left out: nothing read"] += 1
-            return
-        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
         more, self.earlier = [], {}
         if case.correction_text:
             self.write(earlier=case.correction_text)

@@ -4,7 +4,6 @@ import math
 
 from bench import readings_of
 from judging import Repeated, probability_within, verdicts
-from ledger import Refused
 from readings_trial import ODDS, PERCENT, TURNS, ReadingsTrial
 from strip_words import NORMAL_95, Whole, worst
 
@@ -55,15 +54,11 @@ class GrooveReading:
 class GrooveTrial(ReadingsTrial):
     def run(self):
         case = self.case
-        try:
-            case.prepare()
-        except Refused:
-            self.outcome.counts["cases left out: no such strip"] += 1
+        if not self.prepared():
             return
-        if not case.rows or case.targets.cannot_set:
-            self.outcome.counts["cases left out: nothing to be read, or not to be set"] += 1
+        if case.targets.cannot_set:
+            self.outcome.counts["cases left out: not to be set"] += 1
             return
-        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
         read = readings_of(case.readings_text, case.fallback_unit, case.section_of, None)[0]
         self.readings = [GrooveReading(place, heights["gauge"], case.targets, case.gauge, case.bench.plain)
                          for place, heights in sorted(read.places.items(), key=self._from_tip)]

@@ -2,34 +2,20 @@
 
 import csv
 import io
-import os
-import subprocess
 
-from agreement import DIGITS, Agreement, read_json
+from agreement import DIGITS, Agreement, FiguresTrial, read_json
 from glued_ring import CLEANUP, DIFFERENCE, GLUE, VARNISH
 from lengths import INCH
-from trial import Outcome, first_line
+from trial import first_line
 
 CLOSE = 2e-9  # mm, of an interval: Student's t is found by iteration
 THICKEST = 2.0  # mm: no layer of a shop file is thicker
 KEYS = {"cleanup": CLEANUP, "glue_line": GLUE, "varnish": VARNISH}
 
 
-class LearnTrial:
-    def __init__(self, program, case, folder):
-        self.program, self.case, self.folder = program, case, folder
-        self.outcome = Outcome()
-        self.agree = Agreement(self.outcome, case.number, case.unit)
-        self.suffix = "_" + case.unit
-        self.scale = float(INCH) if case.unit == "in" else 1.0
-
+class LearnTrial(FiguresTrial):
     def run(self):
-        for name, text in self.case.files.items():
-            with open(os.path.join(self.folder, name), "w", encoding="utf-8") as file:
-                file.write(text)
-        done = self._call("json")
-        self.outcome.counts[f"status {done.returncode}"] += 1
-        self.outcome.made_of.update(self.case.features())
+        done = self.first_call()
         silent = [ring.name for ring in self.case.rings if not ring.teaches()]
         if silent:
             self.agree.text(f"status, {silent[0]} teaches nothing", 2, done.returncode)
@@ -46,11 +32,7 @@ class LearnTrial:
             self._estimate(learned[row["allowance"]], row)
         self._proposal(learned)
         self._status(learned, done.returncode)
-        self._csv(self._call("csv"))
-
-    def _call(self, form):
-        call = [self.program] + self.case.call() + ["--format", form]
-        return subprocess.run(call, cwd=self.folder, capture_output=True, text=True, timeout=60, check=False)
+        self._csv(self.call("csv"))
 
     def _values(self, learned):
         shown = {(v["allowance"], v["ring"], round(float(v["at" + self.suffix]) * self.scale, 2), v["flats"]): v

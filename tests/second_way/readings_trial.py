@@ -8,6 +8,7 @@ import subprocess
 from fractions import Fraction
 
 from judging import CLOSE
+from ledger import Refused
 from trial import Outcome, first_line
 
 DIGITS = {"in": 6, "mm": 5}
@@ -29,6 +30,20 @@ class ReadingsTrial:
         self.scale = 25.4 if self.unit == "in" else 1.0
 
     # Files and runs.
+    def prepared(self):
+        """Whether the case is one that can be read; then its files are written."""
+        case = self.case
+        try:
+            case.prepare()
+        except Refused:
+            self.outcome.counts["cases left out: no such strip"] += 1
+            return False
+        if not case.rows:
+            self.outcome.counts["cases left out: nothing read"] += 1
+            return False
+        self.write(taper=case.taper_text, shop=case.shop_text, readings=case.readings_text)
+        return True
+
     def write(self, **texts):
         for name, text in texts.items():
             with open(self.path(name), "w", encoding="utf-8") as file:
