@@ -229,7 +229,7 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   const auto finding = find(*measured.bench, *measured.readings);
   const auto folder =
       options.common.out.empty() ? corrected_folder(*inputs, *machine) : options.common.out;
-  WithEarlier all{as_written(correction_from(finding, *inputs, *machine)), {}};
+  WithEarlier all{correction_from(finding, *inputs, *machine), {}};
   if (finding.corrects())
     all = with_earlier(std::move(all.correction), folder, *inputs, options.common.force, problems);
   const auto correction = as_written(all.correction);

@@ -118,10 +118,7 @@ class RingLearner {
     auto const& moisture = allowances_.moisture;
     const auto now = ring_.percent_moisture.find(Stage::ready);
     if (!moisture || now == ring_.percent_moisture.end()) return 1;
-    const auto from_service = [&](double percent) {
-      return 1 + moisture->swelling_per_percent * (percent - moisture->percent_in_service);
-    };
-    return from_service(now->second) / from_service(moisture->percent_at_milling);
+    return moisture->swelling(now->second) / moisture->swelling(moisture->percent_at_milling);
   }
 
   /// By how much a strip is over its target at a place: straight between two readings, beyond the

@@ -3,15 +3,8 @@
 #include "diagnostics/problem.h"
 
 namespace stripwright::inspection {
-namespace {
 
 using section::Step;
-
-double swelling(Moisture const& moisture, double percent) {
-  return 1 + moisture.swelling_per_percent * (percent - moisture.percent_in_service);
-}
-
-}  // namespace
 
 Station Targets::station_at(MachinePosition) const {
   check_internal(false, "a place on the machine asked of targets along the rod");
@@ -34,9 +27,9 @@ StageTargets::StageTargets(std::shared_ptr<const section::StripProfile> profile,
   auto const& moisture = *shop.allowances.moisture;
   if (kind_of(stage) == ReadingKind::strips)
     swollen_since_milling_ =
-        swelling(moisture, *percent_now) / swelling(moisture, moisture.percent_at_milling);
+        moisture.swelling(*percent_now) / moisture.swelling(moisture.percent_at_milling);
   else
-    swollen_in_service_ = swelling(moisture, *percent_now) - 1;
+    swollen_in_service_ = moisture.swelling(*percent_now) - 1;
 }
 
 Station StageTargets::first() const { return section().from - spare_.tip_end; }

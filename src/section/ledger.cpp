@@ -10,12 +10,8 @@
 namespace stripwright::section {
 namespace {
 
-/// 1 + K (M_mill - M_service): form of the Wood Handbook's dimension change equation
-/// (FPL-GTR-282, equation 13-2).
 double swelling(std::optional<Moisture> const& moisture) {
-  if (!moisture) return 1;
-  return 1 + moisture->swelling_per_percent *
-                 (moisture->percent_at_milling - moisture->percent_in_service);
+  return moisture ? moisture->swelling(moisture->percent_at_milling) : 1;
 }
 
 std::optional<RoundFace> round_face(Enamel const& enamel) {

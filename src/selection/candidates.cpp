@@ -14,8 +14,7 @@ using section::Step;
 double swelling(Shop const& shop, std::optional<double> percent_now) {
   auto const& moisture = shop.allowances.moisture;
   if (!moisture) return 1;
-  return 1 + moisture->swelling_per_percent * (percent_now.value_or(moisture->percent_at_milling) -
-                                               moisture->percent_in_service);
+  return moisture->swelling(percent_now.value_or(moisture->percent_at_milling));
 }
 
 class PoolMaker {

@@ -31,6 +31,12 @@ struct Moisture {
   double swelling_per_percent = 0;
   double percent_at_milling = 0;
   double percent_in_service = 0;
+
+  /// What a height is times that in service, at so many percent: 1 + K (M - M_service), form of the
+  /// Wood Handbook's dimension change equation (FPL-GTR-282, equation 13-2).
+  double swelling(double percent) const {
+    return 1 + swelling_per_percent * (percent - percent_in_service);
+  }
 };
 
 /// What work after the mill adds or takes. What the file leaves out is 0 and is named
