@@ -75,39 +75,31 @@ std::optional<Length> GrooveTargets::closed_at(Station at) const {
   return closed_ ? std::optional(closed_->height(at)) : std::nullopt;
 }
 
-machine::GaugeReading GrooveTargets::gauge_over(Station at, Length depth) const {
-  return machine::gauge_reading({depth, closed_at(at)}, point_);
-}
-
 /// Where the spline would have the bars closer than touching, they touch.
 Length GrooveTargets::depth_wanted(Station at) const {
   return closed_ ? std::max(bars_.height(at), closed_->height(at)) : bars_.height(at);
 }
 
-std::optional<Length> GrooveTargets::depth(Station at, Length reading) const {
-  return machine::depth_from_reading({depth_wanted(at), closed_at(at)}, point_, reading).depth;
-}
-
 PlaceTargets GrooveTargets::at(Station station) const {
-  const Length depth = depth_wanted(station);
-  const auto wanted = gauge_over(station, depth);
-  if (!wanted.reading) return {};
-  // On flanks the reading goes with the depth; on edges, slower.
-  const Length step = depth * 1e-4;
-  const auto deeper = gauge_over(station, depth + step);
-  const double reading_per_depth =
-      deeper.reading && deeper.on == wanted.on ? (*deeper.reading - *wanted.reading) / step : 1;
-  const auto limit = [&](Length off) {
-    const auto there = gauge_over(station, depth + off);
-    return there.reading && there.on == wanted.on ? *there.reading
-                                                  : *wanted.reading + off * reading_per_depth;
+  const machine::Groove wanted{depth_wanted(station), closed_at(station)};
+  const auto value = machine::gauge_reading(wanted, point_).reading;
+  if (!value) return {};
+  const double per_depth = machine::reading_per_depth(wanted, point_);
+  const auto limit = [&](Length deeper) {
+    const machine::Groove there{wanted.depth + deeper, wanted.closed_depth};
+    return machine::gauge_reading(there, point_).reading.value_or(*value + deeper * per_depth);
+  };
+  // A groove that is deeper by so much makes strips so much higher, and flats twice as much.
+  const auto flats_off = [wanted, value = *value, per_depth, point = point_](Length reading) {
+    const auto depth = machine::depth_from_reading(wanted, point, reading).depth;
+    return 2 * (depth ? *depth - wanted.depth : (reading - value) / per_depth);
   };
   PlaceTargets out;
-  // A groove that is deeper by so much makes strips so much higher, and flats twice as much.
-  out[0] = inspection::Target{*wanted.reading,
+  out[0] = inspection::Target{*value,
                               {limit(-tolerance_.under), limit(tolerance_.over)},
                               strip_->ledger(station)[section::Step::bare],
-                              2 / reading_per_depth};
+                              2 / per_depth,
+                              flats_off};
   return out;
 }
 

@@ -10,8 +10,8 @@ namespace stripwright::cli {
 
 /// What a depth gauge shall show along a set planing form: over the depth that the bars have
 /// there, bent through the settings of one pass. The limits are those readings that depths at the
-/// limits of the strip would give; where the point bears otherwise there, or not at all, they
-/// are carried on straight from the target.
+/// limits of the strip would give; where it reads nothing there, they are carried on from the
+/// target as the reading goes there.
 class GrooveTargets final : public inspection::Targets {
  public:
   /// The form needs a depth gauge; `pass` is one of the set-up's.
@@ -28,13 +28,10 @@ class GrooveTargets final : public inspection::Targets {
   /// Screws on the strip and the nearest beyond either end, by machine position: where the form is
   /// to be gauged.
   std::vector<Station> const& screws() const { return screws_; }
-  /// The depth of the groove where the gauge reads so; nothing where no depth gives the reading.
-  std::optional<Length> depth(Station at, Length reading) const;
-  Length depth_wanted(Station at) const;
 
  private:
   std::optional<Length> closed_at(Station at) const;
-  machine::GaugeReading gauge_over(Station at, Length depth) const;
+  Length depth_wanted(Station at) const;
 
   RodSection section_;
   machine::Placement placement_;

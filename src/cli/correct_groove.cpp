@@ -50,20 +50,22 @@ std::optional<std::size_t> screw_at(PlaningForm const& form, MachinePosition at)
   return static_cast<std::size_t>(found - form.screws.begin());
 }
 
-/// On edges a ball's reading changes less than the depth does: depths follow from readings.
+/// On edges a ball's reading changes less than the depth does: depths follow from readings, and so
+/// do the ends of the interval.
 GaugedPlace gauged(GrooveTargets const& groove, PlaningForm const& form,
                    inspection::StationDeviation const& found) {
   const auto target = *groove.at(found.at)[0];
-  const double depth_per_reading = target.flats_per_reading / 2;
+  const auto too_deep = [&](Length reading_off) {
+    return target.flats_off(target.value + reading_off) / 2;
+  };
   GaugedPlace out;
   out.machine_at = groove.machine_at(found.at);
   out.screw = screw_at(form, out.machine_at);
   out.target = target.value;
   out.reading = target.value + found.mean;
-  const auto depth = groove.depth(found.at, out.reading);
-  out.depth_off = depth ? *depth - groove.depth_wanted(found.at) : found.mean * depth_per_reading;
-  out.low = out.depth_off - (found.mean - found.low) * depth_per_reading;
-  out.high = out.depth_off + (found.high - found.mean) * depth_per_reading;
+  out.depth_off = too_deep(found.mean);
+  out.low = too_deep(found.low);
+  out.high = too_deep(found.high);
   return out;
 }
 

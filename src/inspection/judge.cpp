@@ -11,8 +11,7 @@ double Judged::conforms() const {
 }
 
 double Judged::stiffness_change() const {
-  const double flats_share = deviation() * target.flats_per_reading / target.flats_bare;
-  return std::pow(1 + flats_share, 4) - 1;
+  return std::pow(1 + target.flats_off(read.mean) / target.flats_bare, 4) - 1;
 }
 
 Verdict JudgedPlace::verdict() const {

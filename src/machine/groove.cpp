@@ -83,6 +83,13 @@ GaugeReading gauge_reading(const Groove& g, const GaugePoint& point) {
   return {Bearing::flanks, std::max(Length(), reading)};
 }
 
+double reading_per_depth(const Groove& g, const GaugePoint& point) {
+  if (gauge_reading(g, point).on != Bearing::edges) return 1;
+  const double radius = mm(point.diameter) / 2, half_width = mm(top_width(g)) / 2;
+  const double root = std::sqrt((radius - half_width) * (radius + half_width));
+  return half_width * tan(half(g.included)) / root;
+}
+
 BallRange balls_that_bear(const Groove& g) {
   if (g.depth <= Length()) return {};
   const Angle a = half(g.included);

@@ -72,6 +72,11 @@ struct GaugeReading {
 /// (The same triangle as in the handbooks' rule for a V groove over pins.)
 GaugeReading gauge_reading(const Groove& groove, const GaugePoint& point);
 
+/// How much more the gauge reads for each bit of depth more: 1 on flanks; on edges
+/// h tan a/sqrt(ρ² - h²), h half the top width, which comes to 1 where the flanks begin to bear.
+/// 1 too where there is no reading.
+double reading_per_depth(const Groove& groove, const GaugePoint& point);
+
 /// The balls that bear on this groove's flanks; from 0 on where the closed depth is not known.
 /// At 60° from 4(d - d0)/3 to 4d/3. Of a groove of depth 0 or less, none: both 0.
 BallRange balls_that_bear(const Groove& groove);

@@ -192,6 +192,23 @@ TEST_CASE("gauges lowered into a drawn groove come to rest where the formulas sa
   for (const int n : seen) CHECK(n > 0);
 }
 
+// A ball of 10 in a groove 6 wide: half of that, the height of the centre over the edges and the
+// radius are 3, 4 and 5.
+TEST_CASE("how much more a gauge reads for more depth") {
+  CHECK(reading_per_depth(groove(3 * kRoot3), ball(10)) == Approx(3.0 / 4 / kRoot3));
+  CHECK(reading_per_depth(groove(2.25 - 1e-9), ball(3)) == Approx(1));
+  for (auto const& point : {kSharp, flat(0.5), ball(1)})
+    CHECK(reading_per_depth(groove(3, 2.5), point) == 1);
+
+  const auto g = groove(2);
+  const double deeper = reading_by_lowering(groove(2.02), ball(4));
+  const double shallower = reading_by_lowering(groove(1.98), ball(4));
+  CHECK(reading_per_depth(g, ball(4)) == Approx((deeper - shallower) / 0.04).epsilon(1e-3));
+  // No reading, and nothing to tell of it.
+  CHECK(reading_per_depth(groove(4, 1), ball(1)) == 1);
+  CHECK(reading_per_depth(groove(-1), ball(1)) == 1);
+}
+
 TEST_CASE("a reading tells the depth again") {
   profiles::Random random(7);
   for (int run = 0; run < 500; ++run) {

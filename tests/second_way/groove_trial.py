@@ -10,8 +10,8 @@ from strip_words import NORMAL_95, Whole, worst
 # The second computation finds a depth by bisection where the program may solve for it.
 DEPTH = 1e-8
 SAME_PLACE = 1e-6  # mm
-# On the edges of the bars the program takes the gauge's steepness over a small step.
-TANGENT = 5e-4
+# Here how steeply a gauge goes with the depth is found by small steps.
+TANGENT = 1e-6
 
 
 class GrooveReading:
@@ -25,7 +25,7 @@ class GrooveReading:
         self.target = targets.readings(place, self.depth)[0]
         self.bearing = targets.bears(place, self.depth)
         self.steepness = None if self.target is None else targets.steepness(place)
-        self.changes = self.carried_on = False
+        self.carried_on = False
         self.low = self._limit(targets, -float(under))
         self.high = self._limit(targets, float(over))
         self.deviation = None if self.target is None else float(self.measured) - self.target
@@ -34,21 +34,25 @@ class GrooveReading:
             limits = float(self.measured), self.repeated.uncertainty, self.low, self.high
             self.conforms = probability_within(*limits)
             self.words = verdicts(*limits, plain, "deep", "shallow")
-        found = targets.depth_of(place, float(self.measured))
-        if found is not None:
-            self.too_deep = found - self.depth
+        if self.target is not None:
+            self.too_deep = self.depth_off(targets, 0.0)
+
+    def depth_off(self, targets, more):
+        """How much too deep the groove is in which the gauge reads so much more than it did. Where no
+        groove reads so, the depth is carried on as the reading goes at the target."""
+        found = targets.depth_of(self.place, float(self.measured) + more)
+        return (self.deviation + more) / self.steepness if found is None else found - self.depth
 
     def _limit(self, targets, more):
         """What the gauge reads over a groove that is so much deeper. Where it reads nothing there the
         reading is carried on as it goes at the target."""
         if self.target is None:
             return None
-        bearing = targets.bears(self.place, self.depth + more)
-        if bearing in ("slot", "none"):
+        there = targets.readings(self.place, self.depth + more)[0]
+        if there is None:
             self.carried_on = True
             return self.target + more * self.steepness
-        self.changes = self.changes or bearing != self.bearing
-        return targets.readings(self.place, self.depth + more)[0]
+        return there
 
 
 class GrooveTrial(ReadingsTrial):
@@ -93,22 +97,16 @@ class GrooveTrial(ReadingsTrial):
         self.length(f"{where}: measured", row["measured_" + u], reading.measured)
         self.length(f"{where}: target", row["target_" + u], reading.target, DEPTH)
         self.length(f"{where}: deviation", row["deviation_" + u], reading.deviation, DEPTH)
-        if reading.changes:
-            self.outcome.counts["limits left out: the gauge bears elsewhere there"] += 1
-        else:
-            limit = DEPTH if reading.bearing == "flanks" or not reading.carried_on else DEPTH + TANGENT * max(
-                map(float, self.case.targets.tolerance))
-            self.length(f"{where}: low", row["low_" + u], reading.low, limit)
-            self.length(f"{where}: high", row["high_" + u], reading.high, limit)
-            # No density of a normal distribution is over 0.4.
-            odds = 1e-6 + 0.4 * (limit - DEPTH) / reading.repeated.uncertainty
-            self.number(f"{where}: conforms", row["conforms"], reading.conforms, ODDS, odds)
-            self.one_of(f"{where}: verdict", row["verdict"], reading.words)
+        limit = DEPTH + (TANGENT * max(map(float, self.case.targets.tolerance)) if reading.carried_on else 0)
+        self.length(f"{where}: low", row["low_" + u], reading.low, limit)
+        self.length(f"{where}: high", row["high_" + u], reading.high, limit)
+        # No density of a normal distribution is over 0.4.
+        odds = 1e-6 + 0.4 * (limit - DEPTH) / reading.repeated.uncertainty
+        self.number(f"{where}: conforms", row["conforms"], reading.conforms, ODDS, odds)
+        self.one_of(f"{where}: verdict", row["verdict"], reading.words)
         reading.words = {row["verdict"]}
-        # By the depth that goes with the deviation, as the gauge goes at the target.
-        stiffness = self.case.targets.stiffness(reading.place, reading.deviation / reading.steepness)
-        slack = 1e-6 if reading.bearing == "flanks" else 1e-6 + TANGENT * abs(stiffness)
-        self.number(f"{where}: stiffness", row["stiffness_pct"], stiffness, PERCENT, slack)
+        stiffness = self.case.targets.stiffness(reading.place, reading.too_deep)
+        self.number(f"{where}: stiffness", row["stiffness_pct"], stiffness, PERCENT, 1e-6 + 1e-6 * abs(stiffness))
         reading.stiffness = row["stiffness_pct"]
 
     def _summary(self, said, strip):
@@ -154,19 +152,17 @@ class GrooveTrial(ReadingsTrial):
         self.length(f"{where}: at", place["machine_at_" + u], reading.place)
         self.length(f"{where}: target", place["target_" + u], reading.target, DEPTH)
         self.length(f"{where}: gauge", place["gauge_" + u], reading.measured)
-        if reading.too_deep is None:
-            self.outcome.counts["depths left out: no groove reads so"] += 1
-            return
-        reach = NORMAL_95 * reading.repeated.uncertainty / reading.steepness
-        slack = DEPTH if reading.bearing == "flanks" else DEPTH + TANGENT * reach
-        self.length(f"{where}: too deep", place["depth_deviation_" + u], reading.too_deep, DEPTH)
-        self.length(f"{where}: low", place["interval_low_" + u], reading.too_deep - reach, slack)
-        self.length(f"{where}: high", place["interval_high_" + u], reading.too_deep + reach, slack)
+        reach = NORMAL_95 * reading.repeated.uncertainty
+        low, high = (reading.depth_off(self.case.targets, more) for more in (-reach, reach))
+        slack = DEPTH + TANGENT * abs(reading.too_deep)
+        self.length(f"{where}: too deep", place["depth_deviation_" + u], reading.too_deep, slack)
+        self.length(f"{where}: low", place["interval_low_" + u], low, slack)
+        self.length(f"{where}: high", place["interval_high_" + u], high, slack)
         add = place["add_" + u]
-        if abs(abs(reading.too_deep) - reach) < slack:  # on the border either is right
+        if min(abs(low), abs(high)) < slack:  # on the border either is right
             off = add != 0
         else:
-            off = abs(reading.too_deep) > reach
+            off = low > 0 or high < 0
         self.outcome.made_of[f"groove, {'turn' if off else 'leave'} the screw"] += 1
         more = -reading.too_deep if off else 0.0
         self.length(f"{where}: add", add, more, DEPTH)
