@@ -110,7 +110,10 @@ std::vector<std::string> LearnWords::notes_of(std::size_t i) const {
   if (!ring.marked)
     notes.emplace_back(
         "not marked, so only the means of the three flats and of the six strips count");
-  if (!values.without_heights.empty()) {
+  auto const& strips = report_.rings[i].readings.heights;
+  if (std::all_of(strips.begin(), strips.end(), [](auto const& each) { return each.empty(); })) {
+    notes.emplace_back("its strips were not measured, so it says nothing of the glue line");
+  } else if (!values.without_heights.empty()) {
     std::vector<std::string> stations;
     for (const auto at : values.without_heights)
       stations.push_back(format_short(in_unit(at.from_zero(), unit_), bench_decimals(unit_)));

@@ -215,6 +215,15 @@ TEST_CASE("three rods are a sample of rods") {
   CHECK(bench.learn({bench / "b.yaml", bench / "c.yaml"}).says("Learned from 3 rings of 2 rods"));
 }
 
+TEST_CASE("a ring without its strips' readings is said to be one") {
+  const Bench bench;
+  bench.change("ring.yaml", "ready: strips.csv, ", "");
+  const auto ran = bench.learn();
+  INFO(ran.out << ran.err);
+  CHECK(ran.says("its strips were not measured, so it says nothing of the glue line"));
+  CHECK(!ran.says("left out for want of strips"));
+}
+
 TEST_CASE("what learn takes for granted is said") {
   const Bench bench;
   bench.change("ring.yaml", "ready: strips.csv", "milled: strips.csv");
