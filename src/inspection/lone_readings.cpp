@@ -51,6 +51,9 @@ double neighbours_say(Line const& line, std::size_t i) {
   return before.off + share * (behind.off - before.off);
 }
 
+/// The only neighbour of an end.
+std::size_t beside_end(Line const& line, std::size_t end) { return end == 0 ? 1 : line.size() - 2; }
+
 /// How far a point stands out of all its neighbours on one side: above 0 if it is over them, below
 /// if under; 0 if it lies between.
 double jump_of(Line const& line, std::size_t i) {
@@ -136,8 +139,13 @@ std::vector<Candidate> candidates(Lines const& lines) {
       const double jump = jump_of(line, i);
       if (!jumps_far(line[i], jump)) continue;
       const auto company = company_of(lines, h, line[i].place, jump);
-      const bool all_others_stay = company.staying == kMostHeights - 1;
-      if (company.along || (!is_inner(line, i) && !all_others_stay)) continue;
+      if (company.along) continue;
+      if (!is_inner(line, i)) {
+        const bool all_others_stay = company.staying == kMostHeights - 1;
+        const bool neighbour_jumps =
+            std::abs(jump_of(line, beside_end(line, i))) >= kStays * std::abs(jump);
+        if (!all_others_stay || neighbour_jumps) continue;
+      }
       Lines others = lines;
       others[h].erase(others[h].begin() + static_cast<std::ptrdiff_t>(i));
       if (std::abs(jump) <= kOddFrom * scatter_of(others)) continue;

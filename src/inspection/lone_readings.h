@@ -31,8 +31,9 @@ inline constexpr std::size_t kLeastPlacesForLone = 5;
 /// - it is no mean of readings that agree: who has read it twice has not misread it.
 ///
 /// At an end, where there is one neighbour only, it stands alone if the other two heights were read
-/// there and both go with theirs, to a quarter of p. The reading farthest from its height's median
-/// is named first and left out, and the rest looked at again; a quarter of a height's at most.
+/// there and both go with theirs, to a quarter of p, and if that neighbour does not jump itself, by
+/// a quarter of p or more. The reading farthest from its height's median is named first and left
+/// out, and the rest looked at again; a quarter of a height's at most.
 ///
 /// Of strips that are right everywhere, read with the gauge's scatter, fewer than one in a thousand
 /// has a reading named (simulated in the tests).

@@ -136,6 +136,17 @@ TEST_CASE("other heights read at the place bear a reading out, or show that it i
   CHECK(lone({at_end, at_end, at_end}).empty());
 }
 
+TEST_CASE("an end is not doubted beside a place that jumps itself") {
+  const Offs flat = {0.001, 0.002, 0, 0.001, 0.002, 0.001};
+  Offs spot = flat;
+  spot[4] = 0.09;
+  spot[1] = -0.09;
+  const auto once = head(3) + rows("s", {spot, flat, flat});
+  CHECK(lone(Bench(), once) == Names{"100 a"});  // a quarter of six places at most
+  const std::string again = "s,100,1.11,,\ns,400,1.89,,\n";
+  CHECK(lone(Bench(), once + again + again).empty());
+}
+
 TEST_CASE("a jump that most strips have at a place is the machine's") {
   const Bench bench;
   const Offs jump = {0.002, 0.004, 0.001, 0.092, 0.003, 0.002};

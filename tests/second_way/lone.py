@@ -90,8 +90,10 @@ def _doubted(one, i, heights, strips, tolerance):
     if _alike(jump, others):
         return None
     go_on = len(others) == 2 and all(abs(other) <= abs(jump) / 4 for other in others)
-    if one.at_end(i) and not go_on:
-        return None
+    if one.at_end(i):
+        beside = one.jump(one.neighbours(i)[0])
+        if not go_on or abs(beside) >= abs(jump) / 4:
+            return None
     there = _beside_there(strips, reading.place)
     if len(there) >= 2 and 2 * _alike(jump, there) > len(there):
         return None
