@@ -229,7 +229,7 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   const auto finding = find(*measured.bench, *measured.readings);
   const auto folder =
       options.common.out.empty() ? corrected_folder(*inputs, *machine) : options.common.out;
-  WithEarlier all{correction_from(finding, *inputs, *machine), {}};
+  WithEarlier all{correction_from(finding, *inputs, *machine), {}, {}};
   if (finding.corrects())
     all = with_earlier(std::move(all.correction), folder, *inputs, options.common.force, problems);
   const auto correction = as_written(all.correction);
@@ -249,7 +249,7 @@ ExitStatus run_correct(CheckOptions const& options, Streams streams) {
   SetupResult result{*inputs, *machine, gauge, std::move(setups), folder, {}};
   if (finding.corrects()) {
     auto extra = setup_files(result);
-    extra.push_back({kCorrectionFile, file});
+    extra.push_back({kCorrectionFile, file, all.earlier_bytes});
     const auto status = write_setup(result, options.common, extra, problems);
     if (status != ExitStatus::all_well) {
       finish(problems, streams);

@@ -8,6 +8,7 @@
 
 #include "cli/setup_output.h"
 #include "cli/sheet_head.h"
+#include "files/keep_copy.h"
 #include "files/present_files.h"
 
 namespace stripwright::cli {
@@ -26,13 +27,12 @@ bool says_the_same(SectionCorrection const* a, SectionCorrection const& b) {
 }
 
 /// Nothing where there is none, or one that belongs to something else.
-std::optional<machine::Correction> correction_in(std::string const& file,
+std::optional<machine::Correction> correction_in(std::string const& file, std::string const& bytes,
                                                  machine::Correction const& instead) {
-  if (!files::written_at(file)) return std::nullopt;
+  if (bytes.empty()) return std::nullopt;
   // One that cannot be read was edited, and is not replaced without being asked for.
   Problems untold;
-  const auto source = files::read_source(file, untold);
-  auto out = source ? machine::read_correction(*source, untold) : std::nullopt;
+  auto out = machine::read_correction(files::SourceText(file, bytes), untold);
   if (out && (out->taper != instead.taper || out->machine != instead.machine)) return std::nullopt;
   return out;
 }
@@ -56,7 +56,7 @@ void sort_as_in(Taper const& taper, std::vector<SectionCorrection>& corrections)
 
 WithEarlier with_earlier(machine::Correction correction, std::string const& folder,
                          Inputs const& inputs, bool force, Problems& problems) {
-  WithEarlier out{std::move(correction), {}};
+  WithEarlier out{std::move(correction), {}, {}};
   const auto file = folder + "/" + kCorrectionFile;
   if (is_file_of_call(file, inputs)) {
     problems.error(
@@ -66,7 +66,9 @@ WithEarlier with_earlier(machine::Correction correction, std::string const& fold
         fmt::format("name another folder for what it becomes: --out '{}-again'", folder));
     return out;
   }
-  const auto earlier = correction_in(file, out.correction);
+  Problems untold;
+  if (files::written_at(file)) out.earlier_bytes = files::read_bytes(file, untold).value_or("");
+  const auto earlier = correction_in(file, out.earlier_bytes, out.correction);
   if (!earlier) return out;
   std::vector<SectionCorrection> kept;
   for (auto const& section : earlier->sections) {

@@ -11,6 +11,7 @@ namespace stripwright::cli {
 struct WithEarlier {
   machine::Correction correction;
   std::vector<std::string> kept;  ///< sections that an earlier trial speaks of alone
+  std::string earlier_bytes;      ///< of the file that lies there; empty if none does
 };
 
 /// A correction and those of other sections that an earlier trial left in the folder that it goes

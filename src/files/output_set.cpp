@@ -200,6 +200,14 @@ std::vector<OutputFile const*> files_to_write(fs::path const& path, Folder const
   std::vector<OutputFile const*> out;
   for (auto const& file : files) {
     const auto found = present.look(file);
+    if (found == Present::same) continue;
+    out.push_back(&file);
+    if (file.made_from && *file.made_from != bytes_of(path / file.name).value_or(""))
+      problems.add({Severity::error,
+                    {(path / file.name).string(), 0, 0},
+                    "was written by another run while this one was about it",
+                    "give the same call again",
+                    {}});
     if (found == Present::no_file)
       problems.add({Severity::error,
                     {(path / file.name).string(), 0, 0},
@@ -212,7 +220,6 @@ std::vector<OutputFile const*> files_to_write(fs::path const& path, Folder const
                     "was edited, or written by something else, since the last set-up",
                     "keep it under another name, or replace it with --force",
                     {}});
-    if (found != Present::same) out.push_back(&file);
   }
   return out;
 }

@@ -3,6 +3,7 @@
 #include <functional>
 #include <map>
 #include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,10 @@ namespace stripwright::files {
 struct OutputFile {
   std::string name;
   std::string bytes;
+  /// The bytes, empty for no file, of what lay there when these were made from it. Where something
+  /// else lies there by now, another run has been at it, and nothing is written; not looked at if
+  /// not given.
+  std::optional<std::string> made_from = {};
 };
 
 /// What became of files that an earlier set-up wrote into the folder and this one does not.
@@ -29,7 +34,7 @@ using Outdated = std::function<bool(std::string const&, nlohmann::ordered_json c
 /// How the writing of a set ended.
 enum class Written {
   all,      ///< all files are there, whole
-  refused,  ///< a file was edited since; nothing written
+  refused,  ///< a file was edited since, or is not what was read; nothing written
   failed,   ///< the disk or the folder would not; told in problems
 };
 

@@ -110,6 +110,22 @@ TEST_CASE("a file that was edited, or that no set-up wrote, needs force; nothing
   CHECK_FALSE(fs::exists(scratch.in("p/setup.json")));
 }
 
+TEST_CASE("what was made from a file replaces that file and no other") {
+  const Scratch scratch;
+  const std::string folder = scratch.in("out");
+  CHECK(write(folder, {{"sum", "1", ""}}) == Written::all);
+  CHECK(write(folder, {{"sum", "2", "1"}}) == Written::all);
+  // Another run that has read 1 as well comes too late, and so does one that found no file.
+  for (auto const* seen : {"1", ""}) {
+    Problems problems;
+    const std::vector<OutputFile> files{{"a", "new"}, {"sum", "3", seen}};
+    CHECK(write_set(folder, files, record_of(files), true, problems) == Written::refused);
+    CHECK(problems.text().find("sum") != std::string::npos);
+    CHECK(slurp(folder + "/sum") == "2");
+    CHECK_FALSE(fs::exists(folder + "/a"));
+  }
+}
+
 TEST_CASE("files of others are left alone") {
   const Scratch scratch;
   fs::create_directories(scratch.in("o"));
