@@ -2,6 +2,7 @@
 
 #include "cli/check.h"
 #include "inspection/impossible.h"
+#include "units/format.h"
 
 namespace stripwright::cli {
 namespace {
@@ -15,6 +16,17 @@ using report::Place;
 
 constexpr int kShareDecimals = 4;
 constexpr int kPercentDecimals = 3;
+
+/// To two decimals at the bench, or as many more as it takes that a chance that proves nothing does
+/// not read as one that does: 0.947, not 0.95.
+Number chance(double conforms) {
+  using inspection::kProven;
+  int decimals = 2;
+  while (decimals < kShareDecimals && conforms < kProven &&
+         round_to_decimals(conforms, decimals) >= kProven)
+    ++decimals;
+  return {conforms, kShareDecimals, decimals};
+}
 
 }  // namespace
 
@@ -42,13 +54,12 @@ report::Table readings_table(CheckBench const& bench, inspection::JudgedPiece co
     for (auto const& judged : place.heights) {
       if (!judged || (only_faulty && judged->verdict == Verdict::right)) continue;
       const std::string word(verdict_word(bench.kind(), judged->verdict));
-      table.rows.push_back({word, piece.name, Place{bench.place(piece.section, place.at)},
-                            std::string(inspection::word(judged->height)), judged->read.mean,
-                            judged->target.value, judged->deviation(), judged->target.limits.low,
-                            judged->target.limits.high, word,
-                            bench.judge.gauge ? Cell(Number{judged->conforms(), kShareDecimals, 2})
-                                              : Cell(std::monostate{}),
-                            Number{100 * judged->stiffness_change(), kPercentDecimals, 1}});
+      table.rows.push_back(
+          {word, piece.name, Place{bench.place(piece.section, place.at)},
+           std::string(inspection::word(judged->height)), judged->read.mean, judged->target.value,
+           judged->deviation(), judged->target.limits.low, judged->target.limits.high, word,
+           bench.judge.gauge ? Cell(chance(judged->conforms())) : Cell(std::monostate{}),
+           Number{100 * judged->stiffness_change(), kPercentDecimals, 1}});
     }
   return table;
 }
