@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "cli/check.h"
 #include "units/format.h"
 
@@ -23,6 +25,22 @@ std::string others_there(ReadingKind kind, inspection::ReadAgain const& again) {
   for (const auto height : inspection::heights_of(kind))
     if (height != again.height) others.push_back(inspection::word(height));
   return fmt::format(", and {} there go with theirs", fmt::join(others, " and "));
+}
+
+/// The least and the most of a stretch, rounded to what lies within it: with so many decimals, or
+/// more where no such number does.
+std::pair<std::string, std::string> told_within(double least, double most, int decimals) {
+  constexpr int kMostDecimals = 5;
+  constexpr double kExact =
+      1e-6;  // of the last digit: an end that is such a number is told as it is
+  for (; decimals < kMostDecimals; ++decimals) {
+    const double digits = std::pow(10, decimals);
+    const double up = std::ceil(least * digits - kExact);
+    const double down = std::floor(most * digits + kExact);
+    if (up <= down)
+      return {format_fixed(up / digits, decimals), format_fixed(down / digits, decimals)};
+  }
+  return {format_fixed(least, decimals), format_fixed(most, decimals)};
 }
 
 /// What there is to say of one piece.
@@ -107,18 +125,16 @@ class PieceItems {
   }
 
   void slide(inspection::Shift const& shift) {
-    const auto far = [&](Length l) {
-      return fmt::format("{} {}", format_fixed(in_unit(abs(l), unit_), unit_ == Unit::inch ? 2 : 0),
-                         unit_name(unit_));
-    };
+    const auto [least, most] =
+        told_within(in_unit(abs(shift.by), unit_), in_unit(abs(shift.until), unit_),
+                    unit_ == Unit::inch ? 2 : 0);
     const bool to_tip = shift.by > Length{};
-    const auto until = far(shift.until) == far(shift.by)
-                           ? std::string()
-                           : fmt::format(" (up to {})", far(shift.until));
+    const auto until =
+        least == most ? std::string() : fmt::format(" (up to {} {})", most, unit_name(unit_));
     item(summary_.take_off ? "Or slide it" : "Slide it",
-         fmt::format("towards the {} by {}{}: then {} of {} readings are right, not {}. Cut so "
+         fmt::format("towards the {} by {} {}{}: then {} of {} readings are right, not {}. Cut so "
                      "much more off its {} end, and so much less off the other",
-                     to_tip ? "tip" : "butt", far(shift.by), until, shift.right_then,
+                     to_tip ? "tip" : "butt", least, unit_name(unit_), until, shift.right_then,
                      summary_.relied_on.all(), shift.right_now, to_tip ? "tip" : "butt"));
   }
 
