@@ -31,8 +31,8 @@ std::string others_there(ReadingKind kind, inspection::ReadAgain const& again) {
 /// more where no such number does.
 std::pair<std::string, std::string> told_within(double least, double most, int decimals) {
   constexpr int kMostDecimals = 5;
-  constexpr double kExact =
-      1e-6;  // of the last digit: an end that is such a number is told as it is
+  // Of the last digit: an end that is such a number is told as it is.
+  constexpr double kExact = 1e-6;
   for (; decimals < kMostDecimals; ++decimals) {
     const double digits = std::pow(10, decimals);
     const double up = std::ceil(least * digits - kExact);

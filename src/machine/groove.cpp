@@ -25,6 +25,18 @@ Length contact_height(Length ball, Angle a) { return ball / 2 * (cos(a) * cos(a)
 /// How far above the flanks' meeting a ball's lowest point lies: ρ (1/sin a - 1).
 Length lowest_point(Length ball, Angle a) { return ball / 2 * (1 / sin(a) - 1); }
 
+/// A ball that rests on the two top edges, in millimetres.
+struct OnEdges {
+  double radius;
+  double half_width;    ///< of the groove at its top
+  double centre_above;  ///< the edges: sqrt(ρ² - h²)
+};
+
+OnEdges on_edges(const Groove& g, Length ball) {
+  const double radius = mm(ball) / 2, half_width = mm(top_width(g)) / 2;
+  return {radius, half_width, std::sqrt((radius - half_width) * (radius + half_width))};
+}
+
 // Sizes that agree to a nanometre are told as the better of the two cases: there both read alike.
 
 bool drops_into_slot(const Groove& g, Length depth, Length ball, Angle a) {
@@ -37,10 +49,9 @@ GaugeReading ball_reading(const Groove& g, Length ball) {
   if (contact_height(ball, a) <= g.depth + kSamePlace) {
     return {Bearing::flanks, g.depth - lowest_point(ball, a)};
   }
-  // ρ - sqrt(ρ² - w²/4), written so that nothing cancels.
-  const double radius = mm(ball) / 2, half_width = mm(top_width(g)) / 2;
-  const double root = std::sqrt((radius - half_width) * (radius + half_width));
-  return {Bearing::edges, plain::length(half_width * half_width / (radius + root))};
+  // ρ - sqrt(ρ² - h²), written so that nothing cancels.
+  const auto [radius, half_width, centre_above] = on_edges(g, ball);
+  return {Bearing::edges, plain::length(half_width * half_width / (radius + centre_above))};
 }
 
 DepthRead depth_under_ball(const Groove& g, Length ball, Length reading) {
@@ -85,9 +96,8 @@ GaugeReading gauge_reading(const Groove& g, const GaugePoint& point) {
 
 double reading_per_depth(const Groove& g, const GaugePoint& point) {
   if (gauge_reading(g, point).on != Bearing::edges) return 1;
-  const double radius = mm(point.diameter) / 2, half_width = mm(top_width(g)) / 2;
-  const double root = std::sqrt((radius - half_width) * (radius + half_width));
-  return half_width * tan(half(g.included)) / root;
+  const auto edges = on_edges(g, point.diameter);
+  return edges.half_width * tan(half(g.included)) / edges.centre_above;
 }
 
 BallRange balls_that_bear(const Groove& g) {
