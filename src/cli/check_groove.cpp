@@ -90,9 +90,9 @@ PlaceTargets GrooveTargets::at(Station station) const {
     return machine::gauge_reading(there, point_).reading.value_or(*value + deeper * per_depth);
   };
   // A groove that is deeper by so much makes strips so much higher, and flats twice as much.
-  const auto flats_off = [wanted, value = *value, per_depth, point = point_](Length reading) {
+  const auto flats_off = [wanted, point = point_](Length reading) {
     const auto depth = machine::depth_from_reading(wanted, point, reading).depth;
-    return 2 * (depth ? *depth - wanted.depth : (reading - value) / per_depth);
+    return depth ? std::optional(2 * (*depth - wanted.depth)) : std::nullopt;
   };
   PlaceTargets out;
   out[0] = inspection::Target{*value,

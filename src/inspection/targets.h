@@ -17,14 +17,15 @@ struct Target {
   Limits limits;
   Length flats_bare;             ///< the finished section's across flats there
   double flats_per_reading = 1;  ///< how much the flats change for a change of the reading
-  /// How much too wide the flats come out by a reading, where they do not go evenly with it; empty
-  /// where they do.
-  std::function<Length(Length reading)> uneven_flats = {};
+  /// How much too wide the flats come out by a reading, where they do not go evenly with it, and
+  /// nothing for a reading that tells nothing of them; empty where they do.
+  std::function<std::optional<Length>(Length reading)> uneven_flats = {};
 
   /// How much too wide the finished section comes out across flats, were all of it as this
   /// reading.
   Length flats_off(Length reading) const {
-    return uneven_flats ? uneven_flats(reading) : (reading - value) * flats_per_reading;
+    const auto uneven = uneven_flats ? uneven_flats(reading) : std::nullopt;
+    return uneven.value_or((reading - value) * flats_per_reading);
   }
 };
 
